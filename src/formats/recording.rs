@@ -1,0 +1,245 @@
+//! What an export file says, before anything is guessed about it.
+
+use crate::words::Message;
+use serde::{Deserialize, Serialize};
+
+/// A point in the file's own axes and length unit. A gap is three NaN.
+pub type Point = [f64; 3];
+
+/// The missing point.
+pub const GAP: Point = [f64::NAN; 3];
+
+/// Is this point missing? (One NaN or infinite coordinate makes the whole point unusable.)
+pub fn is_gap(point: &Point) -> bool {
+    !point.iter().all(|x| x.is_finite())
+}
+
+/// File formats, recognised by content.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum Format {
+    /// Delimited text: a table with one row per sample.
+    #[serde(rename = "delimited text")]
+    Text,
+    /// TRC: tab-separated marker table with a fixed header.
+    #[serde(rename = "TRC")]
+    Trc,
+    /// C3D: binary points with parameters.
+    #[serde(rename = "C3D")]
+    C3d,
+    /// BVH: a skeleton of joint rotations.
+    #[serde(rename = "BVH")]
+    Bvh,
+}
+
+/// Length units a file may state.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum LengthUnit {
+    /// Metre.
+    #[serde(rename = "m")]
+    Metre,
+    /// Centimetre.
+    #[serde(rename = "cm")]
+    Centimetre,
+    /// Millimetre.
+    #[serde(rename = "mm")]
+    Millimetre,
+    /// International inch, 0.0254 m exactly.
+    #[serde(rename = "in")]
+    Inch,
+    /// International foot, 0.3048 m exactly.
+    #[serde(rename = "ft")]
+    Foot,
+}
+
+impl LengthUnit {
+    /// All units, the most usual in motion capture first.
+    pub const ALL: [LengthUnit; 5] =
+        [LengthUnit::Millimetre, LengthUnit::Metre, LengthUnit::Centimetre, LengthUnit::Inch, LengthUnit::Foot];
+
+    /// Metres in one of this unit.
+    pub fn metres(self) -> f64 {
+        match self {
+            LengthUnit::Metre => 1.0,
+            LengthUnit::Centimetre => 0.01,
+            LengthUnit::Millimetre => 0.001,
+            LengthUnit::Inch => 0.0254,
+            LengthUnit::Foot => 0.3048,
+        }
+    }
+
+    /// The symbol: `m`, `cm`, `mm`, `in`, `ft`.
+    pub fn symbol(self) -> &'static str {
+        match self {
+            LengthUnit::Metre => "m",
+            LengthUnit::Centimetre => "cm",
+            LengthUnit::Millimetre => "mm",
+            LengthUnit::Inch => "in",
+            LengthUnit::Foot => "ft",
+        }
+    }
+
+    /// Reads a unit as files write it: symbol or English name, any case, with or without brackets, blanks or plural.
+    pub fn parse(text: &str) -> Option<Self> {
+        let word = text.trim_matches(|c: char| c.is_whitespace() || "()[]{}.".contains(c)).to_ascii_lowercase();
+        Some(match word.as_str() {
+            "m" | "metre" | "meter" | "metres" | "meters" => LengthUnit::Metre,
+            "cm" | "centimetre" | "centimeter" | "centimetres" | "centimeters" => LengthUnit::Centimetre,
+            "mm" | "millimetre" | "millimeter" | "millimetres" | "millimeters" => LengthUnit::Millimetre,
+            "in" | "inch" | "inches" | "\"" => LengthUnit::Inch,
+            "ft" | "foot" | "feet" | "'" => LengthUnit::Foot,
+            _ => return None,
+        })
+    }
+}
+
+/// One of the six directions along a file axis.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Axis {
+    /// +x.
+    #[serde(rename = "+x")]
+    PlusX,
+    /// -x.
+    #[serde(rename = "-x")]
+    MinusX,
+    /// +y.
+    #[serde(rename = "+y")]
+    PlusY,
+    /// -y.
+    #[serde(rename = "-y")]
+    MinusY,
+    /// +z.
+    #[serde(rename = "+z")]
+    PlusZ,
+    /// -z.
+    #[serde(rename = "-z")]
+    MinusZ,
+}
+
+impl Axis {
+    /// All six, in index order of [`Axis::unit`].
+    pub const ALL: [Axis; 6] = [Axis::PlusX, Axis::MinusX, Axis::PlusY, Axis::MinusY, Axis::PlusZ, Axis::MinusZ];
+
+    /// The unit vector in file axes.
+    pub fn unit(self) -> Point {
+        match self {
+            Axis::PlusX => [1.0, 0.0, 0.0],
+            Axis::MinusX => [-1.0, 0.0, 0.0],
+            Axis::PlusY => [0.0, 1.0, 0.0],
+            Axis::MinusY => [0.0, -1.0, 0.0],
+            Axis::PlusZ => [0.0, 0.0, 1.0],
+            Axis::MinusZ => [0.0, 0.0, -1.0],
+        }
+    }
+
+    /// `+x`, `-x`, `+y`, `-y`, `+z` or `-z`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Axis::PlusX => "+x",
+            Axis::MinusX => "-x",
+            Axis::PlusY => "+y",
+            Axis::MinusY => "-y",
+            Axis::PlusZ => "+z",
+            Axis::MinusZ => "-z",
+        }
+    }
+
+    /// Reads `x`, `+X`, `-z`; any case, blanks around.
+    pub fn parse(text: &str) -> Option<Self> {
+        let word = text.trim().to_ascii_lowercase();
+        let named = if word.len() == 1 { format!("+{word}") } else { word };
+        Axis::ALL.into_iter().find(|axis| axis.name() == named)
+    }
+}
+
+/// One named point over time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Track {
+    /// Name as the file writes it, blanks trimmed; made unique by the reader, which warns when it had to.
+    pub name: String,
+    /// One point per row of the recording, file axes, file unit; [`GAP`] where the file has none.
+    pub points: Vec<Point>,
+    /// Length unit stated for this track, if the file states one.
+    pub unit: Option<LengthUnit>,
+    /// Index of the parent joint, in files that hold a skeleton.
+    pub parent: Option<usize>,
+    /// End of a chain without a rotation of its own (a BVH end site).
+    pub end_site: bool,
+}
+
+impl Track {
+    /// A marker: no unit stated, no skeleton.
+    pub fn marker(name: impl Into<String>, points: Vec<Point>) -> Self {
+        Track { name: name.into(), points, unit: None, parent: None, end_site: false }
+    }
+
+    /// Rows with a usable point.
+    pub fn present(&self) -> usize {
+        self.points.iter().filter(|p| !is_gap(p)).count()
+    }
+}
+
+/// An instant that the file names.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Event {
+    /// Label as the file writes it.
+    pub label: String,
+    /// Seconds on the file's own clock.
+    pub clock_s: f64,
+}
+
+/// What one export file says.
+///
+/// Invariants every reader keeps: at least one track and one row; every track has `clock_s.len()` points; `clock_s` is
+/// finite and strictly increasing; `rate_hz` is finite and positive; coordinates are finite or the point is a [`GAP`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct Recording {
+    /// Which reader understood the file.
+    pub format: Format,
+    /// Nominal sampling rate, Hz. `None`: the file holds a single row and states no rate.
+    pub rate_hz: Option<f64>,
+    /// Where the rate comes from: stated by the file, or taken from its time column.
+    pub rate_source: RateSource,
+    /// The file's own clock per row, seconds, strictly increasing.
+    pub clock_s: Vec<f64>,
+    /// Named points.
+    pub tracks: Vec<Track>,
+    /// Direction declared as up by the file (not by the habit of a format).
+    pub up: Option<Axis>,
+    /// Direction that the habit of the format takes as up, used where neither the file nor the body tells.
+    pub usual_up: Option<Axis>,
+    /// Instants named by the file.
+    pub events: Vec<Event>,
+    /// Odd but usable things in the file.
+    pub warnings: Vec<Message>,
+}
+
+/// Where a recording's times come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum RateSource {
+    /// A rate or frame time stated in the file.
+    #[serde(rename = "stated by the file")]
+    Stated,
+    /// A time column.
+    #[serde(rename = "time column")]
+    TimeColumn,
+    /// Stated by the user, because the file has neither.
+    #[serde(rename = "stated by the user")]
+    User,
+}
+
+impl Recording {
+    /// Number of rows (frames).
+    pub fn rows(&self) -> usize {
+        self.clock_s.len()
+    }
+
+    /// The track of exactly this name.
+    pub fn track(&self, name: &str) -> Option<&Track> {
+        self.tracks.iter().find(|track| track.name == name)
+    }
+
+    /// The unit the file states, when all tracks that state one agree; else the first stated, see the reader's warning.
+    pub fn stated_unit(&self) -> Option<LengthUnit> {
+        self.tracks.iter().find_map(|track| track.unit)
+    }
+}

@@ -1,0 +1,35 @@
+//! Handpath: compare the hand path of a golf swing with reference swings.
+//!
+//! Data flows through the rooms in this order, and imports only point down the list:
+//!
+//! | room | takes | gives |
+//! | --- | --- | --- |
+//! | [`formats`] | bytes of an export file | [`formats::Recording`]: named tracks, times, units, events |
+//! | [`roles`] | track names | which track is which body point |
+//! | [`signal`] | tracks | gaps closed, noise filtered, speed |
+//! | [`body`] | body points at address | the body-relative frame, size, handedness |
+//! | [`swing`] | tracks and frame | [`swing::Swing`]: hand path and instants, each guess with its source |
+//! | [`align`] | two hand paths | dynamic time warping |
+//! | [`compare`] | student and reference swings | deviations, lateness, the report |
+//! | [`picture`] | a comparison | a display list: plain data, no browser |
+//! | `web` | JavaScript | the wasm-bindgen surface and the canvas painter (wasm32 only) |
+//!
+//! Beside them stand [`words`] (messages as keys and parameters), [`settings`] (what a user can correct) and
+//! [`model`] (a forward model of a swing, the source of demo data and of truth in tests).
+//!
+//! Lengths are metres, times seconds, angles radians unless a name ends otherwise. A point is `[x, y, z]`; a gap is
+//! three NaN.
+
+pub mod align;
+pub mod body;
+pub mod compare;
+pub mod formats;
+pub mod model;
+pub mod picture;
+pub mod roles;
+pub mod settings;
+pub mod signal;
+pub mod swing;
+#[cfg(target_arch = "wasm32")]
+pub mod web;
+pub mod words;

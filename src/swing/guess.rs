@@ -1,0 +1,41 @@
+use serde::Serialize;
+
+/// The value of a guess.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum GuessValue {
+    /// A number, in the unit that [`Guess::unit`] names.
+    Number(f64),
+    /// A documented word.
+    Text(String),
+}
+
+impl From<f64> for GuessValue {
+    fn from(value: f64) -> Self {
+        GuessValue::Number(value)
+    }
+}
+impl From<&str> for GuessValue {
+    fn from(value: &str) -> Self {
+        GuessValue::Text(value.to_owned())
+    }
+}
+
+/// Something the file does not settle by itself: value, source, 1 SD, and how to correct it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Guess {
+    /// What is guessed, in documented words: "unit", "scale", "up", "hand", "target line", "ball", ...
+    pub what: String,
+    /// The value taken.
+    pub value: GuessValue,
+    /// Unit of value and SD, where they are numbers.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unit: Option<&'static str>,
+    /// Where it comes from, in documented words; "assumed" where nothing in the file supports it.
+    pub source: &'static str,
+    /// 1 SD in `unit`, where it has one; for words, `None`.
+    pub sd: Option<f64>,
+    /// The setting that corrects it: the name of a field of [`crate::settings::Corrections`] and of an option of
+    /// `cargo inspect`.
+    pub correction: &'static str,
+}

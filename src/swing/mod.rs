@@ -1,0 +1,187 @@
+//! From a recording to a [`Swing`]: the hand path in the body-relative frame, the instants, and every guess.
+
+mod guess;
+
+pub use guess::{Guess, GuessValue};
+
+use crate::formats::Point;
+use crate::settings::{Club, Hand, SwingKind};
+use crate::words::Message;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Named instants, in the order a swing passes them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+pub enum InstantName {
+    /// Centre of the last still interval before the takeaway.
+    #[serde(rename = "address")]
+    Address,
+    /// Hand speed leaves stillness and does not return before the top.
+    #[serde(rename = "takeaway")]
+    Takeaway,
+    /// Least hand speed between backswing and downswing.
+    #[serde(rename = "top")]
+    Top,
+    /// Mid-hands pass the height of the lead shoulder on the way down.
+    #[serde(rename = "lead arm level")]
+    LeadArmLevel,
+    /// Mid-hands pass the height of the front hip bones on the way down.
+    #[serde(rename = "hip height")]
+    HipHeight,
+    /// The shaft is horizontal on the way down (club markers only).
+    #[serde(rename = "shaft level")]
+    ShaftLevel,
+    /// Club head nearest the ball, or the estimate that stands for it.
+    #[serde(rename = "impact")]
+    Impact,
+    /// Hand speed has fallen away after impact, or the recording ends.
+    #[serde(rename = "finish")]
+    Finish,
+}
+
+impl InstantName {
+    /// All, in the order a swing passes them ("shaft level" may come before or after "hip height").
+    pub const ALL: [InstantName; 8] = [
+        InstantName::Address,
+        InstantName::Takeaway,
+        InstantName::Top,
+        InstantName::LeadArmLevel,
+        InstantName::HipHeight,
+        InstantName::ShaftLevel,
+        InstantName::Impact,
+        InstantName::Finish,
+    ];
+
+    /// The documented string.
+    pub fn name(self) -> &'static str {
+        match self {
+            InstantName::Address => "address",
+            InstantName::Takeaway => "takeaway",
+            InstantName::Top => "top",
+            InstantName::LeadArmLevel => "lead arm level",
+            InstantName::HipHeight => "hip height",
+            InstantName::ShaftLevel => "shaft level",
+            InstantName::Impact => "impact",
+            InstantName::Finish => "finish",
+        }
+    }
+
+    /// Reads a documented string.
+    pub fn parse(name: &str) -> Option<Self> {
+        InstantName::ALL.into_iter().find(|instant| instant.name() == name)
+    }
+}
+
+/// One instant of a swing.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Instant {
+    /// Which.
+    pub name: InstantName,
+    /// Seconds from the first usable sample of the recording. Between rows.
+    pub time_s: f64,
+    /// Nearest 0-based row of the file. For an address from a separate file: absent.
+    pub row: Option<usize>,
+    /// How it was found, in documented words.
+    pub source: &'static str,
+    /// 1 SD of the time, seconds.
+    pub sd_s: f64,
+}
+
+/// Body points that later rooms use, in the body-relative frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BodyPoint {
+    /// Lead hand or wrist.
+    LeadHand,
+    /// Trail hand or wrist.
+    TrailHand,
+    /// Lead elbow.
+    LeadElbow,
+    /// Trail elbow.
+    TrailElbow,
+    /// Lead shoulder.
+    LeadShoulder,
+    /// Trail shoulder.
+    TrailShoulder,
+    /// Lead hip (joint, else front bone).
+    LeadHip,
+    /// Trail hip.
+    TrailHip,
+    /// Middle of the hips.
+    MidHip,
+    /// Lead knee.
+    LeadKnee,
+    /// Trail knee.
+    TrailKnee,
+    /// Lead ankle.
+    LeadAnkle,
+    /// Trail ankle.
+    TrailAnkle,
+    /// Lead toe.
+    LeadToe,
+    /// Trail toe.
+    TrailToe,
+    /// Suprasternal notch.
+    Notch,
+    /// Xiphoid process.
+    Xiphoid,
+    /// Lowest neck vertebra.
+    C7,
+    /// Eighth thoracic vertebra.
+    T8,
+    /// Head.
+    Head,
+    /// Shaft, nearer the grip.
+    ShaftUpper,
+    /// Shaft, nearer the club head.
+    ShaftLower,
+    /// Club head.
+    ClubHead,
+    /// Ball.
+    Ball,
+}
+
+/// One swing in the body-relative frame: `[out, target, up]` metres, right-handed for a right-hander; a left-hander's
+/// points are mirrored once (second coordinate negated), so that both read alike.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Swing {
+    /// Name shown to the user (file name without extension, or what the page's markup says).
+    pub label: String,
+    /// Hand the player plays.
+    pub hand: Hand,
+    /// Club kind.
+    pub club: Club,
+    /// Swing kind.
+    pub kind: SwingKind,
+    /// Sampling rate, Hz.
+    pub rate_hz: f64,
+    /// Seconds from the first usable sample, one per sample, uniform.
+    pub time_s: Vec<f64>,
+    /// Nearest 0-based file row per sample.
+    pub row: Vec<usize>,
+    /// Mid-hands, filtered, one per sample; three NaN in a gap.
+    pub hands: Vec<Point>,
+    /// Other points, filtered (club and ball unfiltered), one per sample each.
+    pub body: BTreeMap<BodyPoint, Vec<Point>>,
+    /// Mid-hands at address (from the still interval or the separate address file).
+    pub hands_at_address: Option<Point>,
+    /// Ball centre at address; `target` is NaN where it is unknown.
+    pub ball: Option<Point>,
+    /// Length that scales bodies to each other: the lead arm, shoulder to mid-hands or elbow chain, metres.
+    pub size_m: f64,
+    /// Instants found, in time order.
+    pub instants: Vec<Instant>,
+    /// Instants that could not be found, and why.
+    pub absent: Vec<(InstantName, Message)>,
+    /// Every guess.
+    pub guesses: Vec<Guess>,
+    /// Warnings of all rooms so far.
+    pub warnings: Vec<Message>,
+}
+
+impl Swing {
+    /// The instant of this name.
+    pub fn instant(&self, name: InstantName) -> Option<&Instant> {
+        self.instants.iter().find(|instant| instant.name == name)
+    }
+}
