@@ -3,6 +3,80 @@
 //! Promise of every reader: any bytes are safe. No panic, no endless loop, memory a small multiple of the input. Sizes
 //! a file claims are checked against the bytes it has before anything is allocated.
 
+mod bvh;
+mod c3d;
 mod recording;
+mod text;
+mod trc;
 
+pub use bvh::BvhError;
+pub use c3d::C3dError;
 pub use recording::{Axis, Event, Format, GAP, LengthUnit, Point, RateSource, Recording, Track, is_gap};
+pub use text::TextError;
+pub use trc::TrcError;
+
+use crate::words::Message;
+use std::fmt;
+
+/// What the user states about a file before it is read.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ReadOptions {
+    /// Sampling rate, Hz, for files that state neither rate nor time.
+    pub rate_hz: Option<f64>,
+}
+
+/// Why a file could not be read.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum ReadError {
+    /// The file has no bytes.
+    Empty,
+    /// Recognised as C3D, but not readable.
+    C3d(C3dError),
+    /// Recognised as BVH, but not readable.
+    Bvh(BvhError),
+    /// Recognised as TRC, but not readable.
+    Trc(TrcError),
+    /// Not readable as a text table either.
+    Text(TextError),
+}
+
+impl ReadError {
+    /// Key, parameters and place.
+    pub fn message(&self) -> Message {
+        match self {
+            ReadError::Empty => Message::new("read.empty"),
+            ReadError::C3d(error) => error.message(),
+            ReadError::Bvh(error) => error.message(),
+            ReadError::Trc(error) => error.message(),
+            ReadError::Text(error) => error.message(),
+        }
+    }
+}
+
+impl fmt::Display for ReadError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.message().fmt(f)
+    }
+}
+
+impl std::error::Error for ReadError {}
+
+/// Reads an export file. The format is recognised by content, never by file name.
+///
+/// # Errors
+/// [`ReadError`] with place, what was expected, what was found, and what to do.
+pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
+    if bytes.is_empty() {
+        return Err(ReadError::Empty);
+    }
+    if c3d::looks_like(bytes) {
+        c3d::read(bytes).map_err(ReadError::C3d)
+    } else if bvh::looks_like(bytes) {
+        bvh::read(bytes).map_err(ReadError::Bvh)
+    } else if trc::looks_like(bytes) {
+        trc::read(bytes).map_err(ReadError::Trc)
+    } else {
+        text::read(bytes, options).map_err(ReadError::Text)
+    }
+}
