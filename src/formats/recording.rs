@@ -199,6 +199,9 @@ pub struct Recording {
     pub rate_hz: Option<f64>,
     /// Where the rate comes from: stated by the file, or taken from its time column.
     pub rate_source: RateSource,
+    /// 0-based file row of the first row kept: row `i` here is row `first_row + i` of the file. Zero unless a reader left
+    /// out leading rows (a calibration pose), and then it says so in a warning.
+    pub first_row: usize,
     /// The file's own clock per row, seconds, strictly increasing.
     pub clock_s: Vec<f64>,
     /// Named points.
