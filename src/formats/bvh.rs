@@ -1,6 +1,6 @@
 //! BVH: a skeleton of joint rotations.
 
-use super::Recording;
+use super::{ReadOptions, Recording};
 use crate::words::Message;
 
 /// Why a BVH file could not be read.
@@ -26,6 +26,6 @@ pub(super) fn looks_like(_bytes: &[u8]) -> bool {
 }
 
 /// Reads a BVH file.
-pub(super) fn read(_bytes: &[u8]) -> Result<Recording, BvhError> {
+pub(super) fn read(_bytes: &[u8], _options: &ReadOptions) -> Result<Recording, BvhError> {
     Err(BvhError::NoRows)
 }

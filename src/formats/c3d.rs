@@ -1,6 +1,6 @@
 //! C3D: binary points with parameters.
 
-use super::Recording;
+use super::{ReadOptions, Recording};
 use crate::words::Message;
 
 /// Why a C3D file could not be read.
@@ -26,6 +26,6 @@ pub(super) fn looks_like(_bytes: &[u8]) -> bool {
 }
 
 /// Reads a C3D file.
-pub(super) fn read(_bytes: &[u8]) -> Result<Recording, C3dError> {
+pub(super) fn read(_bytes: &[u8], _options: &ReadOptions) -> Result<Recording, C3dError> {
     Err(C3dError::NoRows)
 }

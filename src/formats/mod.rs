@@ -5,6 +5,8 @@
 
 mod bvh;
 mod c3d;
+mod decode;
+mod names;
 mod recording;
 mod text;
 mod trc;
@@ -71,9 +73,9 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>
         return Err(ReadError::Empty);
     }
     if c3d::looks_like(bytes) {
-        c3d::read(bytes).map_err(ReadError::C3d)
+        c3d::read(bytes, options).map_err(ReadError::C3d)
     } else if bvh::looks_like(bytes) {
-        bvh::read(bytes).map_err(ReadError::Bvh)
+        bvh::read(bytes, options).map_err(ReadError::Bvh)
     } else if trc::looks_like(bytes) {
         trc::read(bytes).map_err(ReadError::Trc)
     } else {
