@@ -1,0 +1,58 @@
+//! From the Rust core to `www/wasm`: the WebAssembly module and the JavaScript that loads it.
+
+use crate::project::{cargo, root, run, say, www};
+use anyhow::{Context, Result};
+use std::path::{Path, PathBuf};
+use wasm_bindgen_cli_support::Bindgen;
+
+const TARGET: &str = "wasm32-unknown-unknown";
+
+/// Builds the module and its bindings into `www/wasm`.
+///
+/// # Errors
+/// The compiler failed, or the bindings could not be written.
+pub fn page() -> Result<()> {
+    say("Compiling the core to WebAssembly ...");
+    let module = compile()?;
+    say("Writing the module and its bindings to www/wasm ...");
+    bind(&module, &www().join("wasm"))
+}
+
+fn compile() -> Result<PathBuf> {
+    run(cargo()
+        .args(["build", "--package", "handpath", "--lib", "--profile", "wasm", "--target", TARGET])
+        .args(["--config", &format!("target.{TARGET}.rustflags={:?}", remaps())]))
+    .context("If the WebAssembly target is missing: rustup target add wasm32-unknown-unknown")?;
+    Ok(target_dir().join(TARGET).join("wasm").join("handpath.wasm"))
+}
+
+/// Panic messages name source files; these flags keep the builder's own folders out of the module.
+fn remaps() -> Vec<String> {
+    let home = |variable: &str, folder: &str| {
+        std::env::var_os(variable).map(PathBuf::from).or_else(|| std::env::home_dir().map(|home| home.join(folder)))
+    };
+    let folders = [
+        (Some(root()), "handpath"),
+        (home("CARGO_HOME", ".cargo"), "cargo"),
+        (home("RUSTUP_HOME", ".rustup"), "rustup"),
+    ];
+    let flag =
+        |(folder, name): (Option<PathBuf>, &str)| Some(format!("--remap-path-prefix={}={name}", folder?.display()));
+    folders.into_iter().filter_map(flag).collect()
+}
+
+fn target_dir() -> PathBuf {
+    std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root().join("target"), |folder| root().join(folder))
+}
+
+fn bind(module: &Path, out: &Path) -> Result<()> {
+    Bindgen::new()
+        .input_path(module)
+        .web(true)?
+        .typescript(true)
+        .omit_default_module_path(false)
+        .remove_name_section(true)
+        .remove_producers_section(true)
+        .generate(out)
+        .with_context(|| format!("cannot bind {}", module.display()))
+}
