@@ -1,6 +1,8 @@
 //! What the project's commands do. Each command is a program in `src/bin` and a feature of this package.
 #![allow(clippy::print_stdout, reason = "command-line programs answer on standard output")]
 
+#[cfg(feature = "verify")]
+pub mod browsers;
 #[cfg(feature = "demo")]
 pub mod build;
 pub mod project;

@@ -61,3 +61,12 @@ pub fn exit(done: Result<()>) -> std::process::ExitCode {
         }
     }
 }
+
+/// Runs asynchronous work to its end on this thread.
+///
+/// # Errors
+/// Those of the work.
+#[cfg(feature = "demo")]
+pub fn run_async<T>(work: impl Future<Output = Result<T>>) -> Result<T> {
+    tokio::runtime::Builder::new_current_thread().enable_all().build()?.block_on(work)
+}

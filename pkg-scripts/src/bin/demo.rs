@@ -29,8 +29,7 @@ fn port() -> Result<Option<u16>, lexopt::Error> {
 
 fn demo(port: u16) -> Result<()> {
     build::page()?;
-    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
-    runtime.block_on(async {
+    project::run_async(async {
         let server = Server::start(&project::www(), port).await?;
         println!("The page is at {} (Ctrl-C ends)", server.url);
         server.forever().await

@@ -1,0 +1,221 @@
+//! Starting and ending the drivers, and what they need on the machine.
+
+use anyhow::{Context, Result, bail};
+use serde_json::{Map, Value, json};
+use std::net::{Ipv4Addr, TcpListener, TcpStream};
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+/// How long a driver or a display server may take to start on a busy machine.
+const START_LIMIT: Duration = Duration::from_secs(60);
+
+/// A browser engine that the page is tried in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Engine {
+    /// Blink: Chrome, Edge and others.
+    Chromium,
+    /// Gecko: Firefox.
+    Firefox,
+    /// WebKit: Safari and, here, the GTK port.
+    WebKit,
+}
+
+/// What an engine needs and this machine has not.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Missing {
+    /// Debian packages.
+    pub packages: Vec<&'static str>,
+    /// Programs to be had by `cargo install`.
+    pub crates: Vec<&'static str>,
+}
+
+impl Missing {
+    /// Is nothing missing?
+    pub fn nothing(&self) -> bool {
+        self.packages.is_empty() && self.crates.is_empty()
+    }
+}
+
+impl Engine {
+    /// All engines.
+    pub const ALL: [Engine; 3] = [Engine::Chromium, Engine::Firefox, Engine::WebKit];
+
+    /// Name in options and reports.
+    pub fn name(self) -> &'static str {
+        match self {
+            Engine::Chromium => "chromium",
+            Engine::Firefox => "firefox",
+            Engine::WebKit => "webkit",
+        }
+    }
+
+    /// What has to be installed before the engine can start.
+    pub fn missing(self) -> Missing {
+        let lacks = |found: Option<PathBuf>, package| found.is_none().then_some(package);
+        let packages = match self {
+            Engine::Chromium => {
+                vec![lacks(program("chromium"), "chromium"), lacks(program("chromedriver"), "chromium-driver")]
+            }
+            Engine::Firefox => vec![lacks(program("firefox"), "firefox-esr")],
+            Engine::WebKit => vec![
+                lacks(program("WebKitWebDriver").and_then(|_| mini_browser()), "webkit2gtk-driver"),
+                lacks(program("Xvfb"), "xvfb"),
+            ],
+        };
+        let crates = match self {
+            Engine::Firefox => vec![lacks(program("geckodriver"), "geckodriver")],
+            Engine::Chromium | Engine::WebKit => Vec::new(),
+        };
+        Missing { packages: packages.into_iter().flatten().collect(), crates: crates.into_iter().flatten().collect() }
+    }
+
+    fn driver(self) -> &'static str {
+        match self {
+            Engine::Chromium => "chromedriver",
+            Engine::Firefox => "geckodriver",
+            Engine::WebKit => "WebKitWebDriver",
+        }
+    }
+
+    /// Capabilities of a new session with an empty profile.
+    pub(super) fn capabilities(self, profile: &Path) -> Result<Map<String, Value>> {
+        let wanted = match self {
+            Engine::Chromium => json!({
+                "goog:chromeOptions": { "binary": program("chromium"), "args": chromium_arguments(profile) },
+                "goog:loggingPrefs": { "browser": "ALL" },
+            }),
+            Engine::Firefox => {
+                json!({ "moz:firefoxOptions": { "binary": program("firefox"), "args": ["-headless"] } })
+            }
+            Engine::WebKit => {
+                json!({ "webkitgtk:browserOptions": { "binary": mini_browser(), "args": ["--automation"] } })
+            }
+        };
+        match wanted {
+            Value::Object(map) => Ok(map),
+            _ => bail!("capabilities are an object"),
+        }
+    }
+}
+
+/// Flags that keep Chromium from drawing on a graphics card it has not, and from calling home.
+fn chromium_arguments(profile: &Path) -> Vec<String> {
+    let mut arguments: Vec<String> = [
+        "--headless",
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-quic",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+        "--window-size=1280,900",
+    ]
+    .map(String::from)
+    .into();
+    arguments.push(format!("--user-data-dir={}", profile.display()));
+    arguments
+}
+
+/// Finds a program on the path, or where cargo installs programs.
+pub(crate) fn program(name: &str) -> Option<PathBuf> {
+    let path = std::env::var_os("PATH").unwrap_or_default();
+    let cargo = std::env::home_dir().map(|home| home.join(".cargo/bin"));
+    std::env::split_paths(&path).chain(cargo).map(|folder| folder.join(name)).find(|file| file.is_file())
+}
+
+/// The GTK port's browser for tests lies in a folder that names machine type and version.
+fn mini_browser() -> Option<PathBuf> {
+    let folders = std::fs::read_dir("/usr/lib").ok()?;
+    let inside = folders.flatten().flat_map(|folder| {
+        ["webkitgtk-6.0", "webkit2gtk-4.1", "webkit2gtk-4.0"].map(|version| folder.path().join(version))
+    });
+    inside.map(|folder| folder.join("MiniBrowser")).find(|file| file.is_file())
+}
+
+/// A program that ends, with all it started, when this is dropped.
+#[derive(Debug)]
+struct Running(Child);
+
+impl Running {
+    fn start(command: &mut Command) -> Result<Self> {
+        #[cfg(unix)]
+        std::os::unix::process::CommandExt::process_group(command, 0);
+        let shown = crate::project::show(command);
+        Ok(Running(command.spawn().with_context(|| format!("cannot start `{shown}`"))?))
+    }
+}
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        // The browser is a child of the driver: it goes with the driver's process group.
+        let group = format!("-{}", self.0.id());
+        let _ = Command::new("kill").args(["-TERM", "--", &group]).stderr(Stdio::null()).status();
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
+/// A driver, its display and its profile; all end with it.
+#[derive(Debug)]
+pub(super) struct Driver {
+    /// Address of the driver.
+    pub(super) url: String,
+    /// Folder for the browser's own files.
+    pub(super) profile: tempfile::TempDir,
+    // Dropped in this order: first the driver, then the display it draws on.
+    _driver: Running,
+    _display: Option<Running>,
+}
+
+impl Driver {
+    pub(super) fn start(engine: Engine) -> Result<Driver> {
+        let path = program(engine.driver()).with_context(|| format!("{} is not installed", engine.driver()))?;
+        let profile = tempfile::tempdir()?;
+        let port = free_port()?;
+        let mut command = Command::new(path);
+        command.arg(format!("--port={port}")).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+        // Browsers keep caches and settings in the home folder; tests leave no traces there.
+        command.env("HOME", profile.path()).env("XDG_RUNTIME_DIR", profile.path()).env("TMPDIR", profile.path());
+        let display = match engine {
+            Engine::WebKit => Some(display(&mut command)?),
+            Engine::Chromium | Engine::Firefox => None,
+        };
+        let driver = Running::start(&mut command)?;
+        wait_for_port(port, engine.driver())?;
+        Ok(Driver { url: format!("http://127.0.0.1:{port}"), profile, _driver: driver, _display: display })
+    }
+}
+
+/// Starts a display that nobody sees and points the command at it.
+fn display(command: &mut Command) -> Result<Running> {
+    let mut server = Command::new("Xvfb");
+    server.args(["-displayfd", "1", "-screen", "0", "1600x1200x24", "-nolisten", "tcp"]);
+    server.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::null());
+    let mut server = Running::start(&mut server)?;
+    let output = server.0.stdout.take().context("Xvfb has no output")?;
+    let mut line = String::new();
+    std::io::BufRead::read_line(&mut std::io::BufReader::new(output), &mut line)?;
+    if line.trim().is_empty() {
+        bail!("Xvfb did not start");
+    }
+    command.env("DISPLAY", format!(":{}", line.trim())).env("GDK_BACKEND", "x11");
+    command.env("LIBGL_ALWAYS_SOFTWARE", "1").env("NO_AT_BRIDGE", "1");
+    Ok(server)
+}
+
+fn free_port() -> Result<u16> {
+    Ok(TcpListener::bind((Ipv4Addr::LOCALHOST, 0))?.local_addr()?.port())
+}
+
+fn wait_for_port(port: u16, name: &str) -> Result<()> {
+    let start = Instant::now();
+    while start.elapsed() < START_LIMIT {
+        if TcpStream::connect((Ipv4Addr::LOCALHOST, port)).is_ok() {
+            return Ok(());
+        }
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    bail!("{name} did not answer within {} s", START_LIMIT.as_secs())
+}
