@@ -1,0 +1,450 @@
+//! A comparison and what the user looks at, as a display list.
+
+use super::camera::{Camera, Rect, Spot, View};
+use super::data::{Figure, Picture};
+use super::labels::{Label, Placer};
+use super::ribbon::key;
+use super::scene::{Anchor, Dash, Ink, Scene, Stroke, TEXT_PX, Tag, text_width};
+use super::state::{Layout, LengthDisplay, ViewState, Words};
+use crate::formats::{Point, is_gap};
+use crate::swing::InstantName;
+
+/// Large view or companion: companions leave out words, body and lines.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Detail {
+    /// The large view.
+    Full,
+    /// A small companion view.
+    Small,
+}
+
+/// Draws one pane.
+pub fn pane(picture: &Picture, state: &ViewState, words: &Words, view: View, detail: Detail, frame: Rect) -> Scene {
+    let mut scene = Scene::new(frame);
+    if detail == Detail::Full && state.layout == Layout::SideBySide && state.chosen(picture).is_some() {
+        side_by_side(&mut scene, picture, state, words, view, frame);
+    } else {
+        let cast = Cast::all(picture, state);
+        Stage::new(picture, state, words, view, detail, frame).draw(&mut scene, &cast);
+    }
+    scene
+}
+
+fn side_by_side(scene: &mut Scene, picture: &Picture, state: &ViewState, words: &Words, view: View, frame: Rect) {
+    let half = Rect { width: frame.width / 2.0, ..frame };
+    let right = Rect { x: frame.x + half.width, ..half };
+    let cast = Cast::all(picture, state);
+    Stage::new(picture, state, words, view, Detail::Full, half).draw(scene, &Cast { chosen: None, ..cast.clone() });
+    Stage::new(picture, state, words, view, Detail::Full, right).draw(scene, &Cast { student: None, ..cast });
+    let edge = [[right.x, frame.y + 8.0], [right.x, frame.y + frame.height - 8.0]];
+    scene.line(&edge, Stroke { ink: Ink::Ground, width: 1.0, dash: Dash::Solid }, 0.6);
+}
+
+/// Who is on the stage.
+#[derive(Clone)]
+struct Cast<'a> {
+    student: Option<&'a Figure>,
+    chosen: Option<&'a Figure>,
+    others: Vec<&'a Figure>,
+}
+
+impl<'a> Cast<'a> {
+    fn all(picture: &'a Picture, state: &ViewState) -> Self {
+        let chosen = state.chosen(picture);
+        let is_chosen = |figure: &Figure| chosen.is_some_and(|chosen| std::ptr::eq(chosen, figure));
+        let others = picture.references.iter().filter(|figure| !is_chosen(figure)).collect();
+        Cast { student: Some(&picture.student), chosen, others }
+    }
+
+    fn pair(&self) -> impl Iterator<Item = &'a Figure> {
+        self.student.into_iter().chain(self.chosen)
+    }
+}
+
+struct Stage<'a> {
+    picture: &'a Picture,
+    state: &'a ViewState,
+    words: &'a Words,
+    view: View,
+    detail: Detail,
+    frame: Rect,
+    camera: Camera,
+}
+
+/// How a figure is drawn.
+#[derive(Clone, Copy)]
+struct Style {
+    index: usize,
+    ink: Ink,
+    dash: Dash,
+    weight: f64,
+}
+
+const STUDENT: Style = Style { index: 0, ink: Ink::Student, dash: Dash::Solid, weight: 1.0 };
+const CHOSEN: Style = Style { index: 1, ink: Ink::Reference, dash: Dash::Long, weight: 0.75 };
+
+impl<'a> Stage<'a> {
+    fn new(
+        picture: &'a Picture,
+        state: &'a ViewState,
+        words: &'a Words,
+        view: View,
+        detail: Detail,
+        frame: Rect,
+    ) -> Self {
+        let points = shown_points(picture, state, detail);
+        let zoom = if detail == Detail::Full { state.zoom } else { 1.0 };
+        let margin = if detail == Detail::Full { (34.0_f64).min(frame.height / 8.0) } else { 8.0 };
+        let top = if detail == Detail::Full { margin + 10.0 } else { margin };
+        let inner = frame.inset(margin, top, margin, margin);
+        let camera = Camera::fit(view.orbit(state.orbit), flipped(picture), points.iter(), inner, zoom);
+        Stage { picture, state, words, view, detail, frame, camera }
+    }
+
+    fn full(&self) -> bool {
+        self.detail == Detail::Full
+    }
+
+    fn draw(&self, scene: &mut Scene, cast: &Cast<'_>) {
+        self.ground(scene);
+        if self.state.lines {
+            self.lines(scene);
+        }
+        self.bodies(scene, cast);
+        cast.others.iter().for_each(|figure| self.other(scene, figure));
+        cast.chosen.iter().for_each(|figure| self.path(scene, figure, CHOSEN));
+        cast.student.iter().for_each(|figure| self.path(scene, figure, STUDENT));
+        self.ball(scene);
+        cast.chosen.iter().for_each(|figure| self.marks(scene, figure, CHOSEN));
+        cast.student.iter().for_each(|figure| self.marks(scene, figure, STUDENT));
+        self.cursor(scene, cast);
+        if self.full() {
+            self.words(scene, cast);
+        }
+    }
+
+    fn time_of(&self, figure: &Figure) -> f64 {
+        if std::ptr::eq(figure, &self.picture.student) {
+            self.state.time
+        } else {
+            self.state.reference_time(&self.picture.student, figure)
+        }
+    }
+
+    fn spots(&self, figure: &Figure, from: f64, to: f64) -> Vec<Spot> {
+        let inside = figure.path().into_iter().zip(&figure.time_s).filter(|(_, t)| **t > from && **t < to);
+        let ends = [figure.at(&figure.hands, from), figure.at(&figure.hands, to)];
+        let middle = inside.map(|(point, _)| self.camera.project(&point));
+        let mut spots = vec![self.camera.project(&ends[0])];
+        spots.extend(middle);
+        spots.push(self.camera.project(&ends[1]));
+        spots
+    }
+
+    /// The path: the downswing heavy, backswing and follow-through light.
+    fn path(&self, scene: &mut Scene, figure: &Figure, style: Style) {
+        let (start, end) = figure.span();
+        let top = figure.mark_s(InstantName::Top).unwrap_or(start);
+        let low = figure.mark_s(InstantName::Impact).or(figure.mark_s(InstantName::HipHeight)).unwrap_or(end);
+        let small = if self.full() { 1.0 } else { 0.6 };
+        let pen = |width: f64| Stroke { ink: style.ink, width: width * style.weight * small, dash: style.dash };
+        scene.line(&self.spots(figure, start, top), pen(1.6), 0.6);
+        scene.line(&self.spots(figure, low, end), pen(1.6), 0.6);
+        scene.line(&self.spots(figure, top, low), pen(4.0), 1.0);
+    }
+
+    /// A reference that is not compared now: its downswing, thin.
+    fn other(&self, scene: &mut Scene, figure: &Figure) {
+        let (start, end) = figure.span();
+        let top = figure.mark_s(InstantName::Top).unwrap_or(start);
+        let low = figure.mark_s(InstantName::Impact).unwrap_or(end);
+        let pen = Stroke { ink: Ink::Other, width: 1.0, dash: Dash::Short };
+        scene.line(&self.spots(figure, top, low), pen, 0.7);
+    }
+
+    fn marks(&self, scene: &mut Scene, figure: &Figure, style: Style) {
+        let radius = if self.full() { 4.5 } else { 2.5 };
+        let rim = Stroke { ink: style.ink, width: 1.5, dash: Dash::Solid };
+        for (mark, instant) in figure.marks.iter().enumerate() {
+            let at = self.camera.project(&figure.at(&figure.hands, instant.time_s));
+            let fill = if style.index == 0 { style.ink } else { Ink::Page };
+            let tag = self.full().then_some(Tag::Instant { figure: style.index, mark });
+            scene.circle(at, radius, Some(rim), Some(fill), tag);
+        }
+    }
+
+    /// Where the hands are now: a full disc for the student, a ring for the reference, and the way between them.
+    fn cursor(&self, scene: &mut Scene, cast: &Cast<'_>) {
+        let radius = if self.full() { 8.0 } else { 4.5 };
+        let now = |figure: &Figure| self.camera.project(&figure.at(&figure.hands, self.time_of(figure)));
+        if let (Some(student), Some(chosen), true) = (cast.student, cast.chosen, self.full()) {
+            let pen = Stroke { ink: Ink::Text, width: 1.75, dash: Dash::Solid };
+            scene.arrow(now(chosen), now(student), pen);
+        }
+        let rim = Stroke { ink: Ink::Text, width: 2.0, dash: Dash::Solid };
+        let ring = Stroke { ink: Ink::Reference, width: 3.0, dash: Dash::Solid };
+        cast.chosen
+            .iter()
+            .for_each(|figure| scene.circle(now(figure), radius - 1.0, Some(ring), Some(Ink::Page), None));
+        cast.student.iter().for_each(|figure| scene.circle(now(figure), radius, Some(rim), Some(Ink::Student), None));
+    }
+
+    fn bodies(&self, scene: &mut Scene, cast: &Cast<'_>) {
+        if !self.state.body || !self.full() {
+            return;
+        }
+        for (figure, style) in [(cast.chosen, CHOSEN), (cast.student, STUDENT)] {
+            let Some(figure) = figure else { continue };
+            let joints: Vec<Spot> =
+                figure.joints.iter().map(|s| self.camera.project(&figure.at(s, self.time_of(figure)))).collect();
+            let pen = Stroke { ink: style.ink, width: 2.5 * style.weight, dash: style.dash };
+            let ends = figure.limbs.iter().filter_map(|[a, b]| Some([*joints.get(*a)?, *joints.get(*b)?]));
+            ends.for_each(|limb| scene.line(&limb, pen, 0.32));
+        }
+    }
+
+    fn ground(&self, scene: &mut Scene) {
+        let step = self.grid_m();
+        let pen = Stroke { ink: Ink::Ground, width: 1.0, dash: Dash::Solid };
+        let (out, target) = (grid_range(step, -0.5, 1.5), grid_range(step, -1.0, 1.0));
+        let line = |a: Point, b: Point| [self.camera.project(&a), self.camera.project(&b)];
+        for x in &out {
+            scene.line(&line([*x, target[0], 0.0], [*x, target[target.len() - 1], 0.0]), pen, 0.25);
+        }
+        for y in &target {
+            scene.line(&line([out[0], *y, 0.0], [out[out.len() - 1], *y, 0.0]), pen, 0.25);
+        }
+    }
+
+    fn grid_m(&self) -> f64 {
+        match self.state.unit {
+            LengthDisplay::Centimetre => 0.25,
+            LengthDisplay::Inch => 10.0 * 0.0254,
+        }
+    }
+
+    /// The target line on the ground, with its direction; over it, seen from behind, the ball line as an upright.
+    fn lines(&self, scene: &mut Scene) {
+        let out = self.picture.student.ball.map_or(0.0, |ball| ball[0]);
+        let middle = self.picture.student.ball.map_or(0.0, |ball| ball[1]);
+        let middle = if middle.is_finite() { middle } else { 0.0 };
+        let pen = Stroke { ink: Ink::Line, width: 1.25, dash: Dash::DashDot };
+        let from = self.camera.project(&[out, middle - 1.0, 0.0]);
+        let to = self.camera.project(&[out, middle + 1.0, 0.0]);
+        scene.line(&[from, to], pen, 1.0);
+        if (to[0] - from[0]).hypot(to[1] - from[1]) > 30.0 {
+            let before = self.camera.project(&[out, middle + 0.9, 0.0]);
+            scene.arrow(before, to, Stroke { dash: Dash::Solid, ..pen });
+        }
+        if self.view == View::DownTheLine && self.picture.student.ball.is_some() {
+            let rise = [self.camera.project(&[out, middle, 0.0]), self.camera.project(&[out, middle, 1.6])];
+            scene.line(&rise, Stroke { dash: Dash::Short, ..pen }, 0.9);
+        }
+    }
+
+    fn ball(&self, scene: &mut Scene) {
+        let Some(ball) = self.picture.student.ball else { return };
+        let known = ball[1].is_finite();
+        if known || self.view == View::DownTheLine {
+            let at = self.camera.project(&[ball[0], if known { ball[1] } else { 0.0 }, ball[2]]);
+            let radius = (BALL_RADIUS_M * self.camera.px_per_m()).max(3.5);
+            let rim = Stroke { ink: Ink::Text, width: 1.25, dash: Dash::Solid };
+            scene.circle(at, radius, Some(rim), Some(Ink::Ball), None);
+        }
+    }
+
+    fn words(&self, scene: &mut Scene, cast: &Cast<'_>) {
+        let drawn = cast.pair().flat_map(|figure| {
+            let (from, to) = figure.span();
+            self.spots(figure, from, to)
+        });
+        let mut placer = Placer::new(self.frame.inset(4.0, 4.0, 4.0, 4.0), drawn.collect());
+        self.legend(scene, cast, &mut placer);
+        self.scale_bar(scene, &mut placer);
+        self.axes(scene, &mut placer);
+        if self.state.numbers {
+            self.instant_labels(scene, cast, &mut placer);
+            self.cursor_label(scene, cast, &mut placer);
+        }
+        self.line_names(scene, &mut placer);
+    }
+
+    fn axes_across(&self) -> &'static [usize] {
+        match self.view {
+            View::DownTheLine => &[0, 2],
+            View::FaceOn => &[1, 2],
+            View::Overhead => &[0, 1],
+            View::Free => &[0, 1, 2],
+        }
+    }
+
+    fn instant_labels(&self, scene: &mut Scene, cast: &Cast<'_>, placer: &mut Placer) {
+        let both = cast.student.is_some();
+        if let Some(figure) = cast.student.or(cast.chosen) {
+            let mut marks: Vec<_> = figure.marks.iter().collect();
+            marks.sort_by_key(|mark| mark.name == "takeaway" || mark.name == "finish" || mark.name == "address");
+            for mark in marks {
+                let spot = self.camera.project(&figure.at(&figure.hands, mark.time_s));
+                let numbers = if both { self.deviation_at(&mark.name) } else { None };
+                let name = self.words.get(&key(mark)).to_owned();
+                placer.place(scene, &Label { spot, name, lines: numbers.into_iter().collect(), ink: Ink::Text });
+            }
+        }
+    }
+
+    /// The student against the chosen reference at an instant, in the directions this view shows.
+    fn deviation_at(&self, name: &str) -> Option<String> {
+        let chosen = self.state.chosen(self.picture)?;
+        let deviation = chosen.marks.iter().find(|mark| mark.name == name)?.deviation?;
+        let text = self.words.difference(self.axes_across(), &deviation, self.state.unit);
+        (!text.is_empty()).then_some(text)
+    }
+
+    /// The numbers between the hands now, unless an instant with its own numbers is right here.
+    fn cursor_label(&self, scene: &mut Scene, cast: &Cast<'_>, placer: &mut Placer) {
+        let (Some(student), Some(chosen)) = (cast.student, cast.chosen) else { return };
+        let at_instant = |mark: &super::Mark| (mark.time_s - self.state.time).abs() < 0.006;
+        if student.marks.iter().any(at_instant) {
+            return;
+        }
+        let place = student.at(&student.hands, self.state.time);
+        let other = chosen.at(&chosen.hands, self.time_of(chosen));
+        if is_gap(&place) || is_gap(&other) {
+            return;
+        }
+        let deviation = [0, 1, 2].map(|i| place[i] - other[i]);
+        let line = self.words.difference(self.axes_across(), &deviation, self.state.unit);
+        if line.is_empty() {
+            return;
+        }
+        let spot = self.camera.project(&place);
+        placer.place(scene, &Label { spot, name: line, lines: vec![], ink: Ink::Text });
+    }
+
+    fn line_names(&self, scene: &mut Scene, placer: &mut Placer) {
+        if !self.state.lines {
+            return;
+        }
+        let ball = self.picture.student.ball.unwrap_or([0.0; 3]);
+        let middle = if ball[1].is_finite() { ball[1] } else { 0.0 };
+        let (key, point) = match self.view {
+            View::DownTheLine => ("picture.ball_line", [ball[0], middle, 1.45]),
+            _ => ("picture.target_line", [ball[0], middle + 0.7, 0.0]),
+        };
+        let spot = self.camera.project(&point);
+        let line = self.words.get(key).to_owned();
+        placer.place(scene, &Label { spot, name: String::new(), lines: vec![line], ink: Ink::Faint });
+    }
+
+    fn legend(&self, scene: &mut Scene, cast: &Cast<'_>, placer: &mut Placer) {
+        let rows = [(cast.student, STUDENT), (cast.chosen, CHOSEN)];
+        let (x, mut y) = (self.frame.x + 12.0, self.frame.y + 18.0);
+        let mut widest = 0.0_f64;
+        for (figure, style) in rows.into_iter().filter_map(|(figure, style)| Some((figure?, style))) {
+            let pen = Stroke { ink: style.ink, width: 4.0 * style.weight, dash: style.dash };
+            scene.line(&[[x, y - 4.0], [x + 26.0, y - 4.0]], pen, 1.0);
+            let text = self.legend_text(figure);
+            widest = widest.max(text_width(&text));
+            scene.bold([x + 34.0, y], Anchor::Start, Ink::Text, text);
+            y += TEXT_PX + 6.0;
+        }
+        let height = y - self.frame.y - 4.0;
+        placer.reserve(Rect { x: self.frame.x, y: self.frame.y, width: widest + 52.0, height });
+    }
+
+    fn legend_text(&self, figure: &Figure) -> String {
+        if figure.left_handed && !flipped(self.picture) {
+            format!("{} ({})", figure.label, self.words.get("picture.mirrored"))
+        } else {
+            figure.label.clone()
+        }
+    }
+
+    /// 20 cm or 10 in across the view, lower left.
+    fn scale_bar(&self, scene: &mut Scene, placer: &mut Placer) {
+        let count = match self.state.unit {
+            LengthDisplay::Centimetre => 20.0,
+            LengthDisplay::Inch => 10.0,
+        };
+        let length = count * self.state.unit.metres() * self.camera.px_per_m();
+        let (x, y) = (self.frame.x + 12.0, self.frame.y + self.frame.height - 12.0);
+        let pen = Stroke { ink: Ink::Faint, width: 1.5, dash: Dash::Solid };
+        let ticks = [[x, y - 4.0], [x, y], [x + length, y], [x + length, y - 4.0]];
+        scene.line(&ticks, pen, 1.0);
+        let text = format!("{count:.0} {}", self.state.unit.symbol());
+        scene.text([x + 4.0, y - 6.0], Anchor::Start, Ink::Faint, text);
+        placer.reserve(Rect { x: x - 4.0, y: y - 22.0, width: length + 8.0, height: 30.0 });
+    }
+
+    /// Which way is out, up and towards the target, lower right.
+    fn axes(&self, scene: &mut Scene, placer: &mut Placer) {
+        const REACH: f64 = 26.0;
+        let (right, foot) = (self.frame.x + self.frame.width, self.frame.y + self.frame.height);
+        let home = [right - if self.view == View::Free { 84.0 } else { 76.0 }, foot - 40.0];
+        placer.reserve(Rect { x: right - 124.0, y: foot - 92.0, width: 124.0, height: 92.0 });
+        for (axis, key) in ["picture.out", "picture.target", "picture.up"].into_iter().enumerate() {
+            let mut unit = [0.0; 3];
+            unit[axis] = 1.0;
+            let [dx, dy] = self.camera.direction(unit);
+            if dx.hypot(dy) < 0.25 {
+                continue;
+            }
+            let tip = [home[0] + dx * REACH, home[1] + dy * REACH];
+            scene.arrow(home, tip, Stroke { ink: Ink::Faint, width: 1.25, dash: Dash::Solid });
+            let (anchor, shift) = beside_tip(dx);
+            let drop = if dy < -0.5 {
+                -5.0
+            } else if dy > 0.5 {
+                14.0
+            } else {
+                4.0
+            };
+            scene.text([tip[0] + shift, tip[1] + drop], anchor, Ink::Faint, self.words.get(key));
+        }
+    }
+}
+
+fn beside_tip(dx: f64) -> (Anchor, f64) {
+    match dx {
+        dx if dx > 0.4 => (Anchor::Start, 4.0),
+        dx if dx < -0.4 => (Anchor::End, -4.0),
+        _ => (Anchor::Middle, 0.0),
+    }
+}
+
+/// The rules of golf ask for a diameter of at least 42.67 mm.
+const BALL_RADIUS_M: f64 = 0.02134;
+
+/// A left-hander among left-handers is shown as filmed; over a right-hander, mirrored (and labelled).
+fn flipped(picture: &Picture) -> bool {
+    picture.student.left_handed && picture.references.iter().all(|figure| figure.left_handed)
+}
+
+/// What has to fit in the view: both paths; in the large view also ball, feet and head.
+fn shown_points(picture: &Picture, state: &ViewState, detail: Detail) -> Vec<Point> {
+    let pair = || std::iter::once(&picture.student).chain(state.chosen(picture));
+    let mut points: Vec<Point> = pair().flat_map(stretch).collect();
+    points
+        .extend(picture.student.ball.map(|[out, target, up]| [out, if target.is_finite() { target } else { 0.0 }, up]));
+    if detail == Detail::Full && state.body {
+        let start = picture.student.span().0;
+        points.extend(picture.student.joints.iter().map(|series| picture.student.at(series, start)));
+        points.push([0.0; 3]);
+    }
+    points
+}
+
+fn stretch(figure: &Figure) -> impl Iterator<Item = Point> + '_ {
+    let (from, to) = figure.span();
+    figure.path().into_iter().zip(&figure.time_s).filter(move |(_, t)| (from..=to).contains(*t)).map(|(point, _)| point)
+}
+
+fn grid_range(step: f64, from: f64, to: f64) -> Vec<f64> {
+    let (first, last) = ((from / step).ceil() as i32, (to / step).floor() as i32);
+    (first..=last).map(|i| f64::from(i) * step).collect()
+}
+
+/// Distance between two points, metres.
+pub(super) fn distance(a: &Point, b: &Point) -> f64 {
+    (0..3).map(|i| (a[i] - b[i]).powi(2)).sum::<f64>().sqrt()
+}

@@ -1,0 +1,211 @@
+use crate::formats::{GAP, Point, is_gap};
+use crate::settings::Hand;
+use crate::swing::{BodyPoint, InstantName, Swing};
+use serde::{Deserialize, Serialize};
+
+/// What the picture needs of a comparison.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Picture {
+    /// The student.
+    pub student: Figure,
+    /// The references, in the user's order.
+    pub references: Vec<Figure>,
+}
+
+/// One swing as it is drawn. Series are flat, `[out, target, up, out, ...]` metres, one point per time; a gap is NaN.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Figure {
+    /// Name shown.
+    pub label: String,
+    /// Is this a left-hander, whose points are stored mirrored?
+    pub left_handed: bool,
+    /// The swing's own time, seconds, increasing.
+    pub time_s: Vec<f64>,
+    /// Mid-hands.
+    pub hands: Vec<f64>,
+    /// Body and club points.
+    pub joints: Vec<Vec<f64>>,
+    /// Lines of the stick figure: pairs of indices into `joints`.
+    pub limbs: Vec<[usize; 2]>,
+    /// Instants in time order.
+    pub marks: Vec<Mark>,
+    /// Ball centre at address; `target` may be NaN.
+    pub ball: Option<Point>,
+    /// Per student sample, the time of this swing matched to it; NaN without a match. Empty for the student.
+    pub matched_s: Vec<f64>,
+    /// Per student sample, the student's place minus this swing's at the match. Empty for the student.
+    pub deviation: Vec<f64>,
+}
+
+/// An instant on the path.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Mark {
+    /// Documented name.
+    pub name: String,
+    /// Own time of the swing, seconds.
+    pub time_s: f64,
+    /// The student's place minus the reference's, each at its own instant; none for the student or without a partner.
+    pub deviation: Option<Point>,
+}
+
+/// Ends of the drawn limbs.
+const LIMBS: [(BodyPoint, BodyPoint); 17] = {
+    use BodyPoint as B;
+    [
+        (B::LeadShoulder, B::TrailShoulder),
+        (B::LeadShoulder, B::LeadElbow),
+        (B::LeadElbow, B::LeadHand),
+        (B::TrailShoulder, B::TrailElbow),
+        (B::TrailElbow, B::TrailHand),
+        (B::LeadShoulder, B::LeadHip),
+        (B::TrailShoulder, B::TrailHip),
+        (B::LeadHip, B::TrailHip),
+        (B::LeadHip, B::LeadKnee),
+        (B::TrailHip, B::TrailKnee),
+        (B::LeadKnee, B::LeadAnkle),
+        (B::TrailKnee, B::TrailAnkle),
+        (B::LeadAnkle, B::LeadToe),
+        (B::TrailAnkle, B::TrailToe),
+        (B::Head, B::C7),
+        (B::ShaftUpper, B::ShaftLower),
+        (B::ShaftLower, B::ClubHead),
+    ]
+};
+
+impl Figure {
+    /// The drawn part of a swing. A reference is scaled by `scale` about the origin of its frame (its size against the
+    /// student's), so that the student's centimetres stay true.
+    pub fn new(swing: &Swing, scale: f64) -> Self {
+        let mut figure = Figure {
+            label: swing.label.clone(),
+            left_handed: swing.hand == Hand::Left,
+            time_s: swing.time_s.clone(),
+            hands: flat(&swing.hands, scale),
+            ball: swing.ball.map(|ball| ball.map(|x| x * scale)),
+            ..Figure::default()
+        };
+        figure.marks = swing.instants.iter().map(|instant| Mark::new(instant.name.name(), instant.time_s)).collect();
+        figure.add_limbs(swing, scale);
+        figure
+    }
+
+    fn add_limbs(&mut self, swing: &Swing, scale: f64) {
+        let drawn: Vec<_> = LIMBS.into_iter().chain(shortcuts(swing)).collect();
+        let has = |point: &BodyPoint| swing.body.contains_key(point);
+        let limbs: Vec<_> = drawn.into_iter().filter(|(a, b)| has(a) && has(b)).collect();
+        let mut used: Vec<BodyPoint> = limbs.iter().flat_map(|(a, b)| [*a, *b]).collect();
+        used.push(BodyPoint::ClubHead);
+        used.retain(has);
+        used.sort();
+        used.dedup();
+        self.joints = used.iter().filter_map(|point| Some(flat(swing.body.get(point)?, scale))).collect();
+        let index = |point| used.binary_search(&point).ok();
+        self.limbs = limbs.into_iter().filter_map(|(a, b)| Some([index(a)?, index(b)?])).collect();
+        self.add_grip(index(BodyPoint::ClubHead));
+    }
+
+    /// Without shaft markers the club is a line from the hands to its head.
+    fn add_grip(&mut self, club_head: Option<usize>) {
+        let drawn = |head: usize| self.limbs.iter().any(|limb| limb.contains(&head));
+        if let Some(head) = club_head.filter(|head| !drawn(*head)) {
+            self.joints.push(self.hands.clone());
+            self.limbs.push([self.joints.len() - 1, head]);
+        }
+    }
+
+    /// Point `index` of a flat series.
+    pub fn point(series: &[f64], index: usize) -> Point {
+        match series.get(3 * index..3 * index + 3) {
+            Some([out, target, up]) => [*out, *target, *up],
+            _ => GAP,
+        }
+    }
+
+    /// All points of the hand path.
+    pub fn path(&self) -> Vec<Point> {
+        self.hands.as_chunks::<3>().0.to_vec()
+    }
+
+    /// A series at a time, linear between samples; beyond its ends, the end. A gap where a neighbour is one.
+    pub fn at(&self, series: &[f64], time_s: f64) -> Point {
+        let (index, part) = locate(&self.time_s, time_s);
+        let (a, b) = (Figure::point(series, index), Figure::point(series, index + 1));
+        if part <= 0.0 || is_gap(&b) { a } else { [0, 1, 2].map(|i| a[i] + part * (b[i] - a[i])) }
+    }
+
+    /// Time of a named instant.
+    pub fn mark_s(&self, name: InstantName) -> Option<f64> {
+        self.marks.iter().find(|mark| mark.name == name.name()).map(|mark| mark.time_s)
+    }
+
+    /// The drawn stretch: address (else takeaway, else the start) to finish (else the end).
+    pub fn span(&self) -> (f64, f64) {
+        let first = self.mark_s(InstantName::Address).or(self.mark_s(InstantName::Takeaway));
+        let (start, end) = (self.time_s.first().copied(), self.time_s.last().copied());
+        let from = first.or(start).unwrap_or(0.0).max(start.unwrap_or(0.0));
+        (from, self.mark_s(InstantName::Finish).or(end).unwrap_or(from).max(from))
+    }
+}
+
+impl Mark {
+    /// Without a deviation.
+    pub fn new(name: &str, time_s: f64) -> Self {
+        Mark { name: name.to_owned(), time_s, deviation: None }
+    }
+}
+
+/// Limbs over a missing joint: no elbow, no knee.
+fn shortcuts(swing: &Swing) -> Vec<(BodyPoint, BodyPoint)> {
+    use BodyPoint as B;
+    let spans = [
+        (B::LeadShoulder, B::LeadElbow, B::LeadHand),
+        (B::TrailShoulder, B::TrailElbow, B::TrailHand),
+        (B::LeadHip, B::LeadKnee, B::LeadAnkle),
+        (B::TrailHip, B::TrailKnee, B::TrailAnkle),
+    ];
+    spans.into_iter().filter(|(_, middle, _)| !swing.body.contains_key(middle)).map(|(a, _, b)| (a, b)).collect()
+}
+
+fn flat(points: &[Point], scale: f64) -> Vec<f64> {
+    points.iter().flatten().map(|x| x * scale).collect()
+}
+
+/// Index of the sample at or before a time, and the part of the way to the next.
+pub(super) fn locate(times: &[f64], time_s: f64) -> (usize, f64) {
+    let after = times.partition_point(|t| *t <= time_s);
+    match (times.get(after.wrapping_sub(1)), times.get(after)) {
+        (Some(before), Some(next)) => (after - 1, (time_s - before) / (next - before)),
+        (Some(_), None) => (after - 1, 0.0),
+        _ => (0, 0.0),
+    }
+}
+
+/// A series of numbers at a time; NaN next to a NaN.
+pub(super) fn number_at(times: &[f64], series: &[f64], time_s: f64) -> f64 {
+    let (index, part) = locate(times, time_s);
+    let value = |i: usize| series.get(i).copied().unwrap_or(f64::NAN);
+    if part <= 0.0 { value(index) } else { value(index) + part * (value(index + 1) - value(index)) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_series_is_linear_between_samples_and_holds_its_ends() {
+        let figure = Figure { time_s: vec![0.0, 1.0, 2.0], ..Figure::default() };
+        let series = [0.0, 0.0, 0.0, 2.0, 4.0, 6.0, f64::NAN, f64::NAN, f64::NAN];
+        assert_eq!(figure.at(&series, 0.5), [1.0, 2.0, 3.0]);
+        assert_eq!(figure.at(&series, -1.0), [0.0; 3]);
+        assert_eq!(figure.at(&series, 1.0), [2.0, 4.0, 6.0]);
+        assert!(is_gap(&figure.at(&series, 9.0)));
+        assert!(is_gap(&Figure::default().at(&[], 0.0)));
+    }
+
+    #[test]
+    fn numbers_between_samples() {
+        assert!((number_at(&[0.0, 1.0], &[3.0, 5.0], 0.25) - 3.5).abs() < 1e-12);
+        assert!(number_at(&[0.0, 1.0], &[3.0, f64::NAN], 0.25).is_nan());
+        assert!(number_at(&[], &[], 0.25).is_nan());
+    }
+}
