@@ -1,0 +1,100 @@
+//! BVH: a skeleton of joint rotations.
+//!
+//! Grammar (after the Jeff Lander / Biovision description that the University of Wisconsin's graphics course keeps), as
+//! read here; keywords in any case, blanks and line ends free in the hierarchy, comment lines (`#`, `//`) skipped:
+//!
+//! ```text
+//! file      = "HIERARCHY" root+ "MOTION" header values
+//! root      = "ROOT" name body
+//! body      = "{" "OFFSET" x y z ["CHANNELS" n channel*] (joint | end)* "}"
+//! joint     = "JOINT" name body
+//! end       = "End Site" "{" "OFFSET" x y z "}"
+//! channel   = "Xposition" | "Yposition" | "Zposition" | "Xrotation" | "Yrotation" | "Zrotation"
+//! header    = "Frames:" n, "Frame Time:" seconds      (a line each)
+//! values    = one value per channel and row, joints depth first as written, channels as listed
+//! ```
+//!
+//! Angles are degrees; the length unit is not stated. A joint's rotation is the product of its channel rotations in the
+//! order listed (column vectors), and its world transform is `parent · T(offset) · R`. The order is never assumed.
+
+mod calibration;
+mod error;
+mod kinematics;
+mod motion;
+mod skeleton;
+mod source;
+
+pub use error::BvhError;
+
+use super::decode::decode;
+use super::{Axis, Format, RateSource, ReadOptions, Recording};
+use crate::words::Message;
+use motion::Motion;
+use skeleton::Skeleton;
+use source::Source;
+
+/// Bytes of a file's start that are searched for its first word.
+const OPENING: usize = 4096;
+
+/// Is the first word (after blank lines and comments) `HIERARCHY`?
+pub(super) fn looks_like(bytes: &[u8]) -> bool {
+    let opening = decode(&bytes[..bytes.len().min(OPENING)]);
+    Source::new(&opening).word().is_some_and(|word| word.text.eq_ignore_ascii_case("HIERARCHY"))
+}
+
+/// Reads a BVH file: one track per joint and per end site, points by forward kinematics in the file's own unit.
+///
+/// A rate in `options` is used only where the file states no usable frame time.
+pub(super) fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, BvhError> {
+    let text = decode(bytes);
+    let mut source = Source::new(&text);
+    let mut warnings = Vec::new();
+    let mut skeleton = Skeleton::read(&mut source)?;
+    warnings.extend(skeleton.make_names_unique());
+    let motion = Motion::read(&mut source, skeleton.channels())?;
+    warnings.extend(motion.warnings());
+    let clock = Clock::of(&motion, options)?;
+    kinematics::check_size(&skeleton, &motion)?;
+    warnings.extend(skeleton.settle_offsets(&motion));
+    let mut tracks = kinematics::tracks(&skeleton, &motion);
+    let first_row = calibration::leading_rows(&skeleton, &motion, &tracks);
+    if first_row > 0 {
+        tracks.iter_mut().for_each(|track| drop(track.points.drain(..first_row)));
+        warnings.push(Message::new("bvh.calibration_pose").with("rows", first_row));
+    }
+    Ok(Recording {
+        format: Format::Bvh,
+        rate_hz: Some(1.0 / clock.step_s),
+        rate_source: clock.source,
+        first_row,
+        clock_s: (first_row..motion.rows()).map(|row| row as f64 * clock.step_s).collect(),
+        tracks,
+        up: None,
+        usual_up: Some(Axis::PlusY),
+        events: Vec::new(),
+        warnings,
+    })
+}
+
+/// Seconds per row, and who said so.
+struct Clock {
+    step_s: f64,
+    source: RateSource,
+}
+
+impl Clock {
+    fn of(motion: &Motion, options: &ReadOptions) -> Result<Clock, BvhError> {
+        let usable =
+            |step_s: f64| step_s > 0.0 && (1.0 / step_s).is_finite() && (step_s * motion.rows() as f64).is_finite();
+        if let Some(step_s) = motion.frame_time.as_ref().and_then(|stated| stated.number()).filter(|&s| usable(s)) {
+            return Ok(Clock { step_s, source: RateSource::Stated });
+        }
+        match options.rate_hz.map(|rate| 1.0 / rate).filter(|&s| usable(s)) {
+            Some(step_s) => Ok(Clock { step_s, source: RateSource::User }),
+            None => Err(BvhError::FrameTime { found: motion.frame_time.as_ref().map(|s| (s.line, s.text.to_owned())) }),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;
