@@ -1,12 +1,35 @@
 //! Which track is which body point: guessed from usual marker-set and joint names, shown, correctable.
+//!
+//! A name is read without its subject (`golfer 1:LSHO`), its case, separators and humps; what is left, a side and a
+//! word, is looked up in one table (`names.rs`). The guess goes by names alone: whether left and right, up and down
+//! fit the positions is judged where the body's geometry is known.
+//!
+//! Where several tracks fit one role:
+//! 1. tracks without data are skipped; tracks with less than half as many rows as the best are passed over;
+//! 2. joint centres go before markers, and the more exact place before the less exact one (order of the table);
+//! 3. markers on both sides of a joint (inner and outer wrist, `LWRA` and `LWRB`) are averaged; one of them alone
+//!    stands for both;
+//! 4. of two tracks for the same place the one without a number, then with the lower number, then with more rows,
+//!    then the first in the file is taken, and the other is named in a warning.
+//!
+//! Where a file holds several subjects, the one with the most body roles is taken, then the one with the most rows,
+//! then the first; the others are named in a warning. Club, ball and ground marks are taken from all of them.
 
+mod choose;
+mod correct;
+mod names;
+mod parse;
 mod role;
+#[cfg(test)]
+mod tests;
 
 pub use role::Role;
 
+use crate::formats::{GAP, Point, Recording, is_gap};
 use crate::words::Message;
 use serde::Serialize;
 use std::collections::BTreeMap;
+use std::fmt;
 
 /// How a role came to its tracks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -22,7 +45,7 @@ pub enum RoleSource {
 /// The tracks that make one body point: the point is their mean, and a gap where one of them has a gap.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Assignment {
-    /// Indices into [`crate::formats::Recording::tracks`], at least one.
+    /// Indices into [`Recording::tracks`], at least one.
     pub tracks: Vec<usize>,
     /// Where it comes from.
     pub source: RoleSource,
@@ -35,4 +58,106 @@ pub struct RoleMap {
     pub assigned: BTreeMap<Role, Assignment>,
     /// What was odd: two subjects in one file, two tracks for one role, ...
     pub warnings: Vec<Message>,
+}
+
+/// Why corrections could not be applied.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum RolesError {
+    /// A correction names a track that the recording does not have.
+    UnknownTrack {
+        /// The role to be corrected.
+        role: Role,
+        /// The name as given.
+        name: String,
+        /// The track with the most similar name, if one is similar.
+        nearest: Option<String>,
+    },
+    /// A correction names a track by less than its full name, and two tracks fit.
+    AmbiguousTrack {
+        /// The role to be corrected.
+        role: Role,
+        /// The name as given.
+        name: String,
+        /// The first track that fits.
+        first: String,
+        /// The second track that fits.
+        second: String,
+    },
+}
+
+impl RolesError {
+    /// Key and parameters.
+    pub fn message(&self) -> Message {
+        match self {
+            RolesError::UnknownTrack { role, name, nearest: None } => {
+                Message::new("roles.unknown_track").with("role", role.name()).with("name", name.as_str())
+            }
+            RolesError::UnknownTrack { role, name, nearest: Some(nearest) } => Message::new("roles.unknown_track_near")
+                .with("role", role.name())
+                .with("name", name.as_str())
+                .with("nearest", nearest.as_str()),
+            RolesError::AmbiguousTrack { role, name, first, second } => Message::new("roles.ambiguous_track")
+                .with("role", role.name())
+                .with("name", name.as_str())
+                .with("first", first.as_str())
+                .with("second", second.as_str()),
+        }
+    }
+}
+
+impl fmt::Display for RolesError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.message().fmt(f)
+    }
+}
+
+impl std::error::Error for RolesError {}
+
+/// Assigns tracks to roles: guessed from their names, then corrected.
+///
+/// `corrections` gives track names by role, as in the recording; another case, or a name without its subject
+/// (`LSHO` for `golfer 1:LSHO`), is accepted where only one track fits. Several names mean their mean, an empty list
+/// leaves the role open. Warnings about guesses that a correction replaces are kept.
+///
+/// Time and memory are proportional to the size of the recording.
+///
+/// # Errors
+/// [`RolesError`] when a correction names no track, or more than one.
+pub fn assign(recording: &Recording, corrections: &BTreeMap<Role, Vec<String>>) -> Result<RoleMap, RolesError> {
+    let mut map = choose::guess(recording);
+    correct::apply(recording, corrections, &mut map)?;
+    Ok(map)
+}
+
+/// The point of an assignment at a 0-based row, file axes, file unit: the mean of its tracks; a gap where one of them
+/// has a gap, or where the track or the row does not exist.
+pub fn point(recording: &Recording, assignment: &Assignment, row: usize) -> Point {
+    let mut sum = [0.0; 3];
+    for track in &assignment.tracks {
+        match recording.tracks.get(*track).and_then(|track| track.points.get(row)) {
+            Some(point) if !is_gap(point) => sum = [sum[0] + point[0], sum[1] + point[1], sum[2] + point[2]],
+            _ => return GAP,
+        }
+    }
+    let count = assignment.tracks.len() as f64;
+    if assignment.tracks.is_empty() { GAP } else { sum.map(|x| x / count) }
+}
+
+/// The points of an assignment, one per row of the recording; see [`point`].
+pub fn series(recording: &Recording, assignment: &Assignment) -> Vec<Point> {
+    (0..recording.rows()).map(|row| point(recording, assignment, row)).collect()
+}
+
+/// A key for the set of track names, the same in any order: files with the same key can share corrections.
+///
+/// 64-bit FNV-1a over the names in byte order, each followed by the byte 0xFF (which no name holds), as 16 hexadecimal
+/// digits. It stays the same from release to release, because pages store it.
+pub fn names_key(recording: &Recording) -> String {
+    let mut names: Vec<&[u8]> = recording.tracks.iter().map(|track| track.name.as_bytes()).collect();
+    names.sort_unstable();
+    let bytes = names.iter().flat_map(|name| name.iter().copied().chain([0xff]));
+    let hash = bytes
+        .fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3));
+    format!("{hash:016x}")
 }

@@ -22,6 +22,11 @@ macro_rules! roles {
             pub fn parse(name: &str) -> Option<Self> {
                 match name { $($name => Some(Role::$variant),)+ _ => None }
             }
+
+            /// A point of the player, not of the club and not on the ground.
+            pub fn of_body(self) -> bool {
+                self != Role::MidHands && self <= Role::Head
+            }
         }
     };
 }
@@ -59,6 +64,8 @@ roles! {
     RightHipJoint = "right-hip-joint",
     /// Middle of the hips, where a skeleton has no side joints.
     MidHip = "mid-hip",
+    /// Sacrum: the middle between the back hip bones, where a file has no two.
+    Sacrum = "sacrum",
     /// Left knee.
     LeftKnee = "left-knee",
     /// Right knee.
