@@ -8,6 +8,7 @@ fn recording(names: &[&str]) -> Recording {
     let track = |(at, name): (usize, &&str)| Track::marker(*name, vec![[at as f64, 0.0, 1.0]; 2]);
     Recording {
         format: Format::Text,
+        first_row: 0,
         rate_hz: Some(100.0),
         rate_source: RateSource::Stated,
         clock_s: vec![0.0, 0.01],
