@@ -59,6 +59,9 @@ fn shorten(text: &str) -> String {
 /// Where in a file something was found. Every field that is known is filled.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Place {
+    /// Which file, where an error could speak of several ("address").
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub file: Option<&'static str>,
     /// 1-based line of a text file.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub line: Option<u64>,
@@ -98,6 +101,7 @@ impl Place {
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let parts = [
+            self.file.map(|file| format!("{file} file")),
             self.line.map(|n| format!("line {n}")),
             self.column.map(|n| format!("column {n}")),
             self.byte.map(|n| format!("byte {n}")),

@@ -11,9 +11,8 @@ pub fn noise_sd(points: &[Point]) -> Option<f64> {
         if window.iter().any(is_gap) {
             continue;
         }
-        for axis in 0..3 {
-            sizes.push((window[3][axis] - 3.0 * window[2][axis] + 3.0 * window[1][axis] - window[0][axis]).abs());
-        }
+        let [a, b, c, d] = [window[0], window[1], window[2], window[3]];
+        sizes.extend((0..3).map(|axis| (d[axis] - 3.0 * c[axis] + 3.0 * b[axis] - a[axis]).abs()));
     }
     // 0.6745: the median magnitude of a standard normal variable.
     (sizes.len() >= 36).then(|| median(sizes).unwrap_or(0.0) / (0.6745 * 20.0_f64.sqrt()))

@@ -1,8 +1,22 @@
 //! From a recording to a [`Swing`]: the hand path in the body-relative frame, the instants, and every guess.
 
+mod address;
+mod analyse;
+mod assemble;
+mod coarse;
+mod error;
 mod guess;
+mod instants;
+mod kind;
+mod markers;
+mod stance;
 
+pub use address::STILL_M_S;
+pub use analyse::analyse;
+pub use error::SwingError;
 pub use guess::{Guess, GuessValue};
+
+use crate::body::BodySize;
 
 use crate::formats::Point;
 use crate::settings::{Club, Hand, SwingKind};
@@ -79,7 +93,7 @@ pub struct Instant {
     pub name: InstantName,
     /// Seconds from the first usable sample of the recording. Between rows.
     pub time_s: f64,
-    /// Nearest 0-based row of the file. For an address from a separate file: absent.
+    /// Nearest 0-based row of the file.
     pub row: Option<usize>,
     /// How it was found, in documented words.
     pub source: &'static str,
@@ -91,9 +105,9 @@ pub struct Instant {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum BodyPoint {
-    /// Lead hand or wrist.
+    /// Lead wrist, else hand.
     LeadHand,
-    /// Trail hand or wrist.
+    /// Trail wrist, else hand.
     TrailHand,
     /// Lead elbow.
     LeadElbow,
@@ -103,7 +117,7 @@ pub enum BodyPoint {
     LeadShoulder,
     /// Trail shoulder.
     TrailShoulder,
-    /// Lead hip (joint, else front bone).
+    /// Lead hip: front hip bone, else joint.
     LeadHip,
     /// Trail hip.
     TrailHip,
@@ -121,6 +135,10 @@ pub enum BodyPoint {
     LeadToe,
     /// Trail toe.
     TrailToe,
+    /// Lead heel.
+    LeadHeel,
+    /// Trail heel.
+    TrailHeel,
     /// Suprasternal notch.
     Notch,
     /// Xiphoid process.
@@ -163,12 +181,21 @@ pub struct Swing {
     pub hands: Vec<Point>,
     /// Other points, filtered (club and ball unfiltered), one per sample each.
     pub body: BTreeMap<BodyPoint, Vec<Point>>,
+    /// Did the address come from a separate file? Then it has a place, but no time in this recording.
+    pub address_is_separate: bool,
     /// Mid-hands at address (from the still interval or the separate address file).
     pub hands_at_address: Option<Point>,
     /// Ball centre at address; `target` is NaN where it is unknown.
     pub ball: Option<Point>,
-    /// Length that scales bodies to each other: the lead arm, shoulder to mid-hands or elbow chain, metres.
-    pub size_m: f64,
+    /// Lengths that scale bodies to each other.
+    pub size: BodySize,
+    /// Is there a body to hang the frame on? Without one (hands only) there is no origin and no target line, and only
+    /// the shape of the path means anything.
+    pub has_body: bool,
+    /// 1 SD of the target line, degrees.
+    pub target_sd_deg: f64,
+    /// Marker noise of the mid-hands left after filtering, 1 SD per coordinate, metres.
+    pub noise_m: f64,
     /// Instants found, in time order.
     pub instants: Vec<Instant>,
     /// Instants that could not be found, and why.
