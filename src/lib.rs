@@ -10,7 +10,8 @@
 //! | [`body`] | body points at address | the body-relative frame, size, handedness |
 //! | [`swing`] | tracks and frame | [`swing::Swing`]: hand path and instants, each guess with its source |
 //! | [`align`] | two hand paths | dynamic time warping |
-//! | [`compare`] | student and reference swings | deviations, lateness, the report |
+//! | [`compare`] | student and reference swings | deviations, lateness |
+//! | [`report`] | recording, swing, comparison | what the page and `inspect` show, as plain data |
 //! | [`picture`] | a comparison | a display list: plain data, no browser |
 //! | `web` | JavaScript | the wasm-bindgen surface and the canvas painter (wasm32 only) |
 //!
@@ -26,6 +27,7 @@ pub mod compare;
 pub mod formats;
 pub mod model;
 pub mod picture;
+pub mod report;
 pub mod roles;
 pub mod settings;
 pub mod signal;

@@ -4,7 +4,8 @@
 //! template such as `"Track {track} has {rows} rows without data."`. A parameter is written `{name}`, or `{name.2}` for
 //! a number with two decimals. The page renders templates in JavaScript; natively the English catalogue is built in.
 
-use serde::Serialize;
+use serde::ser::SerializeStruct;
+use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
 use std::fmt;
 
@@ -113,16 +114,28 @@ impl fmt::Display for Place {
 }
 
 /// A warning or the text of an error: a catalogue key, its parameters, and the place it speaks of.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Message {
     /// Catalogue key, `room.what`.
     pub key: &'static str,
     /// Parameters of the template, by name.
-    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub args: BTreeMap<&'static str, Arg>,
     /// Where in the file, when that is known.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub place: Option<Place>,
+}
+
+/// `{key, args, place}`, and natively also `text`, the English sentence: the page has the catalogue of its language.
+impl Serialize for Message {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut fields = serializer.serialize_struct("Message", 4)?;
+        fields.serialize_field("key", self.key)?;
+        fields.serialize_field("args", &self.args)?;
+        fields.serialize_field("place", &self.place)?;
+        if cfg!(not(target_arch = "wasm32")) {
+            fields.serialize_field("text", &self.to_string())?;
+        }
+        fields.end()
+    }
 }
 
 impl Message {

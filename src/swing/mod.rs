@@ -20,6 +20,7 @@ use crate::body::BodySize;
 
 use crate::formats::Point;
 use crate::settings::{Club, Hand, SwingKind};
+use crate::signal::Curve;
 use crate::words::Message;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -207,6 +208,11 @@ pub struct Swing {
 }
 
 impl Swing {
+    /// The hand path as a smooth curve of time.
+    pub fn hand_curve(&self) -> Curve {
+        Curve::through(&self.time_s, &self.hands)
+    }
+
     /// The instant of this name.
     pub fn instant(&self, name: InstantName) -> Option<&Instant> {
         self.instants.iter().find(|instant| instant.name == name)
