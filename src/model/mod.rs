@@ -1,1 +1,11 @@
-//! (being built)
+//! A forward model of a golf swing: demo data, and truth for tests.
+mod motion;
+mod params;
+mod pose;
+mod sample;
+mod smooth;
+
+pub use motion::{HEAD_BEHIND_BALL_M, Motion, Times, V};
+pub use params::{Build, ModelParams};
+pub use pose::{Arm, Leg, OutOfReach, Pose, Side};
+pub use sample::{Missing, Naming, SampleOptions, sample};
