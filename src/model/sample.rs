@@ -255,6 +255,7 @@ pub fn sample(motion: &Motion, params: &ModelParams, options: &SampleOptions) ->
         format: Format::C3d,
         rate_hz: Some(options.rate_hz),
         rate_source: RateSource::Stated,
+        first_row: 0,
         clock_s: (0..rows).map(|row| row as f64 / options.rate_hz).collect(),
         tracks,
         up: None,
