@@ -1,5 +1,7 @@
 //! Time warping against dtaidistance and dtw-python, from stored vectors (tests/reference/topics/dtw.py).
 
+#![allow(clippy::unwrap_used)]
+
 use handpath::align::{Cells, LocalCost, StepPattern, Warping, warp};
 use serde_json::Value;
 
