@@ -127,7 +127,8 @@ fn read_from<'a>(name: &'a str, tokens: &[Token], start: usize, own: usize) -> O
 /// May the words left of the point's own name be its subject? After the colon (from `own` on) they may not be words
 /// that change the point; a club's head is not the player's, and the ball of a foot not the golf ball.
 fn may_drop(dropped: &[Token], own: usize, reading: &Reading<'_>) -> bool {
-    let of_body = reading.rows.iter().any(|row| row.part.of_body());
+    let mut fitting = reading.rows.iter().filter(|row| row.part.role(reading.side).is_some());
+    let of_body = fitting.any(|row| row.part.of_body());
     let changes = |token: &Token| {
         let text = &*token.text;
         token.side.is_some() || VOCABULARY.otherwise.contains(text) || (!of_body && VOCABULARY.segments.contains(text))
@@ -177,7 +178,8 @@ fn join<'a>(tokens: impl Iterator<Item = &'a &'a Token>) -> String {
     let mut joined = String::new();
     let mut after_club = false;
     for token in tokens {
-        if !token.noise && !(after_club && token.number) {
+        let clubs_number = after_club && token.number;
+        if !token.noise && !clubs_number {
             joined.push_str(&token.text);
         }
         after_club = token.club;
