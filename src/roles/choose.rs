@@ -2,7 +2,7 @@
 
 use super::names::{Part, Row, When};
 use super::parse::{self, Reading};
-use super::{Assignment, Role, RoleMap, RoleSource};
+use super::{Assignment, Role, RoleSource, shaft};
 use crate::formats::Recording;
 use crate::words::{Message, Place};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -24,6 +24,8 @@ struct Candidate {
     number: u32,
     /// Rows with data, at least one.
     present: usize,
+    /// Counts only together with another member of its level.
+    paired: bool,
     /// Belongs to another subject than the chosen one.
     foreign: bool,
 }
@@ -38,25 +40,34 @@ struct Subject<'a> {
     present: usize,
 }
 
+/// What the names say, before corrections.
+#[derive(Default)]
+pub(super) struct Guess {
+    pub(super) assigned: BTreeMap<Role, Assignment>,
+    /// With the role that each is about; a correction of that role makes it void.
+    pub(super) warnings: Vec<(Option<Role>, Message)>,
+}
+
 /// Guesses all roles from the names.
-pub(super) fn guess(recording: &Recording) -> RoleMap {
+pub(super) fn guess(recording: &Recording) -> Guess {
     let present: Vec<usize> = recording.tracks.iter().map(|track| track.present()).collect();
-    let mut subjects = subjects(recording, &present);
-    let mut map = RoleMap::default();
-    let chosen = choose_subject(&mut subjects, &mut map.warnings);
+    let mut guess = Guess::default();
+    let subjects = subjects(recording, &present);
+    let Some(chosen) = chosen(&subjects) else { return guess.with_empty(recording, &present) };
+    guess.warnings.extend(warn_of_subjects(&subjects, chosen));
     let mut by_role: BTreeMap<Role, Vec<Candidate>> = BTreeMap::new();
     for candidate in gather(&subjects, chosen) {
         by_role.entry(candidate.role).or_default().push(candidate);
     }
-    for (role, candidates) in by_role {
-        let tracks = best(recording, &candidates, &mut map.warnings);
-        map.assigned.insert(role, Assignment { tracks, source: RoleSource::Name });
+    for (role, mut candidates) in by_role {
+        keep_best_level(&mut candidates);
+        let tracks = guess.one_per_member(recording, candidates);
+        if !tracks.is_empty() {
+            guess.assigned.insert(role, Assignment { tracks, source: RoleSource::Name });
+        }
     }
-    warn_of_empty(recording, &present, &mut map);
-    if map.assigned.is_empty() {
-        map.warnings.push(nothing_known(recording));
-    }
-    map
+    guess.warnings.extend(shaft::order(recording, &mut guess.assigned));
+    guess.with_empty(recording, &present)
 }
 
 fn subjects<'a>(recording: &'a Recording, present: &[usize]) -> Vec<Subject<'a>> {
@@ -85,8 +96,10 @@ impl Subject<'_> {
     fn fill(&mut self, present: &[usize]) {
         let has = |part| self.readings.iter().any(|(_, reading)| names(reading, part));
         let (elbow, knee, ankle) = (has(Part::Elbow), has(Part::Knee), has(Part::Ankle));
+        let third_mark = self.readings.iter().any(|(_, reading)| is_third_mark(reading));
         let holds = |when| match when {
-            When::Always => true,
+            When::Always | When::Paired => true,
+            When::TwoMarks => !third_mark,
             When::NoElbow => !elbow,
             When::WithElbow => elbow,
             When::NoKnee => !knee,
@@ -109,8 +122,13 @@ fn names(reading: &Reading<'_>, part: Part) -> bool {
     !reading.end && reading.rows.iter().any(|row| row.part == part && row.when == When::Always)
 }
 
+fn is_third_mark(reading: &Reading<'_>) -> bool {
+    reading.number > 2 && reading.rows.iter().any(|row| row.part == Part::TargetFar)
+}
+
 fn candidate(track: usize, reading: &Reading<'_>, row: &Row, present: usize) -> Option<Candidate> {
     if row.when != When::Always && reading.number > 0 {
+        // Skeleton joints are not numbered; clusters on a segment are.
         return None;
     }
     let (part, level) = match (reading.end, row.part) {
@@ -125,22 +143,29 @@ fn candidate(track: usize, reading: &Reading<'_>, row: &Row, present: usize) -> 
         _ => u32::from(row.member),
     };
     let role = part.role(reading.side)?;
-    Some(Candidate { track, role, level, member, number: reading.number, present, foreign: false })
+    Some(Candidate {
+        track,
+        role,
+        level,
+        member,
+        number: reading.number,
+        present,
+        paired: row.when == When::Paired,
+        foreign: false,
+    })
 }
 
 /// The subject with the most body roles, then the most rows with data, then the first in the file.
-fn choose_subject(subjects: &mut [Subject<'_>], warnings: &mut Vec<Message>) -> Option<usize> {
-    let rank = |subject: &Subject<'_>| (subject.body_roles.len(), subject.present);
-    let chosen = (0..subjects.len()).rev().max_by_key(|at| rank(&subjects[*at]))?;
-    let rivals: Vec<&Subject<'_>> = (0..subjects.len())
-        .filter(|at| *at != chosen)
-        .map(|at| &subjects[at])
-        .filter(|subject| subject.body_roles.len() >= ROLES_OF_A_SUBJECT && overlap(subject, &subjects[chosen]))
-        .collect();
-    if !rivals.is_empty() {
-        warnings.push(subjects_message(subjects[chosen].name, &rivals));
-    }
-    Some(chosen)
+fn chosen(subjects: &[Subject<'_>]) -> Option<usize> {
+    (0..subjects.len()).rev().max_by_key(|at| (subjects[*at].body_roles.len(), subjects[*at].present))
+}
+
+fn warn_of_subjects(subjects: &[Subject<'_>], chosen: usize) -> Option<(Option<Role>, Message)> {
+    let is_rival =
+        |subject: &&Subject<'_>| subject.body_roles.len() >= ROLES_OF_A_SUBJECT && overlap(subject, &subjects[chosen]);
+    let others = subjects.iter().enumerate().filter(|(at, _)| *at != chosen).map(|(_, subject)| subject);
+    let rivals: Vec<&Subject<'_>> = others.filter(is_rival).collect();
+    (!rivals.is_empty()).then(|| (None, subjects_message(subjects[chosen].name, &rivals)))
 }
 
 fn overlap(a: &Subject<'_>, b: &Subject<'_>) -> bool {
@@ -160,8 +185,7 @@ fn quoted(subject: &str) -> String {
 
 /// Candidates of the chosen subject, body points of names without a subject where they are no second body, and
 /// things (club, ball, marks) of every subject.
-fn gather(subjects: &[Subject<'_>], chosen: Option<usize>) -> Vec<Candidate> {
-    let Some(chosen) = chosen else { return Vec::new() };
+fn gather(subjects: &[Subject<'_>], chosen: usize) -> Vec<Candidate> {
     let mut gathered = Vec::new();
     for (at, subject) in subjects.iter().enumerate() {
         let own = at == chosen || (subject.name.is_empty() && !overlap(subject, &subjects[chosen]));
@@ -171,54 +195,68 @@ fn gather(subjects: &[Subject<'_>], chosen: Option<usize>) -> Vec<Candidate> {
     gathered
 }
 
-/// The tracks of the lowest level that holds at least half as many rows as any other level does.
-fn best(recording: &Recording, candidates: &[Candidate], warnings: &mut Vec<Message>) -> Vec<usize> {
+/// Keeps the lowest level, of those that hold at least half as many rows as any other does.
+fn keep_best_level(candidates: &mut Vec<Candidate>) {
+    let mut members: HashMap<u8, BTreeSet<u32>> = HashMap::new();
+    for candidate in candidates.iter() {
+        members.entry(candidate.level).or_default().insert(candidate.member);
+    }
+    candidates.retain(|candidate| !candidate.paired || members[&candidate.level].len() > 1);
     let most = candidates.iter().map(|candidate| candidate.present).max().unwrap_or(0);
-    let full = |candidate: &&Candidate| 2 * candidate.present >= most;
-    let level = candidates.iter().filter(full).map(|candidate| candidate.level).min();
-    let mut members: BTreeMap<u32, Vec<&Candidate>> = BTreeMap::new();
-    for candidate in candidates.iter().filter(full).filter(|candidate| Some(candidate.level) == level) {
-        members.entry(candidate.member).or_default().push(candidate);
-    }
-    let mut tracks = Vec::new();
-    for mut rivals in members.into_values() {
-        rivals.sort_by_key(|c| (c.foreign, c.number, usize::MAX - c.present, c.track));
-        warn_of_rival(recording, &rivals, warnings);
-        tracks.extend(rivals.first().map(|candidate| candidate.track));
-    }
-    tracks.dedup();
-    tracks
+    candidates.retain(|candidate| 2 * candidate.present >= most);
+    let level = candidates.iter().map(|candidate| candidate.level).min();
+    candidates.retain(|candidate| Some(candidate.level) == level);
 }
 
-/// Two tracks for one point are told, except numbered body markers (`knee 1`, `knee 2`), which are usual.
-fn warn_of_rival(recording: &Recording, rivals: &[&Candidate], warnings: &mut Vec<Message>) {
-    let [used, other, ..] = rivals else { return };
-    if used.number == other.number || !used.role.of_body() {
-        warnings.push(
-            Message::new("roles.several")
-                .with("role", used.role.name())
-                .with("used", recording.tracks[used.track].name.as_str())
-                .with("other", recording.tracks[other.track].name.as_str()),
-        );
+impl Guess {
+    /// The best track of each member.
+    fn one_per_member(&mut self, recording: &Recording, candidates: Vec<Candidate>) -> Vec<usize> {
+        let mut members: BTreeMap<u32, Vec<Candidate>> = BTreeMap::new();
+        for candidate in candidates {
+            members.entry(candidate.member).or_default().push(candidate);
+        }
+        let mut tracks = Vec::new();
+        for mut rivals in members.into_values() {
+            rivals.sort_by_key(|rival| (rival.foreign, rival.number, usize::MAX - rival.present, rival.track));
+            self.warn_of_rival(recording, &rivals);
+            tracks.extend(rivals.first().map(|rival| rival.track));
+        }
+        tracks
     }
-}
 
-fn nothing_known(recording: &Recording) -> Message {
-    let anonymous = recording.tracks.iter().filter(|track| parse::is_anonymous(&track.name)).count();
-    if 2 * anonymous >= recording.tracks.len() { Message::new("roles.anonymous") } else { Message::new("roles.none") }
-}
+    /// Two tracks for one point are told, except numbered body markers (`knee 1`, `knee 2`), which are usual.
+    fn warn_of_rival(&mut self, recording: &Recording, rivals: &[Candidate]) {
+        let [used, other, ..] = rivals else { return };
+        if used.number != other.number && used.role.of_body() {
+            return;
+        }
+        let message = Message::new("roles.several")
+            .with("role", used.role.name())
+            .with("used", recording.tracks[used.track].name.as_str())
+            .with("other", recording.tracks[other.track].name.as_str());
+        self.warnings.push((Some(used.role), message));
+    }
 
-/// A role whose only track holds no data stays open, and the track is named.
-fn warn_of_empty(recording: &Recording, present: &[usize], map: &mut RoleMap) {
-    let mut told = BTreeSet::new();
-    for (track, _) in present.iter().enumerate().filter(|(_, rows)| **rows == 0) {
-        let name = &recording.tracks[track].name;
-        let Some(reading) = parse::read(name) else { continue };
-        let rows = reading.rows.iter().filter(|row| row.when == When::Always);
-        for role in rows.filter_map(|row| row.part.role(reading.side)) {
-            if !map.assigned.contains_key(&role) && told.insert(role) {
-                map.warnings.push(Message::new("roles.empty").with("role", role.name()).at(Place::track(name)));
+    /// A role whose only track holds no data stays open, and the track is named.
+    fn with_empty(mut self, recording: &Recording, present: &[usize]) -> Self {
+        let mut told = BTreeSet::new();
+        for (track, _) in present.iter().enumerate().filter(|(_, rows)| **rows == 0) {
+            let name = &recording.tracks[track].name;
+            let Some(reading) = parse::read(name) else { continue };
+            let rows = reading.rows.iter().filter(|row| row.when == When::Always);
+            for role in rows.filter_map(|row| row.part.role(reading.side)) {
+                if !self.assigned.contains_key(&role) && told.insert(role) {
+                    let message = Message::new("roles.empty").with("role", role.name()).at(Place::track(name));
+                    self.warnings.push((Some(role), message));
+                }
             }
         }
+        self
     }
+}
+
+/// The warning when no name is known: nobody gave names, or names of another kind.
+pub(super) fn nothing_known(recording: &Recording) -> Message {
+    let anonymous = recording.tracks.iter().filter(|track| parse::is_anonymous(&track.name)).count();
+    if 2 * anonymous >= recording.tracks.len() { Message::new("roles.anonymous") } else { Message::new("roles.none") }
 }

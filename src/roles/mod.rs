@@ -20,6 +20,7 @@ mod correct;
 mod names;
 mod parse;
 mod role;
+mod shaft;
 #[cfg(test)]
 mod tests;
 
@@ -118,15 +119,22 @@ impl std::error::Error for RolesError {}
 ///
 /// `corrections` gives track names by role, as in the recording; another case, or a name without its subject
 /// (`LSHO` for `golfer 1:LSHO`), is accepted where only one track fits. Several names mean their mean, an empty list
-/// leaves the role open. Warnings about guesses that a correction replaces are kept.
+/// leaves the role open. A warning about a role goes when the role is corrected.
 ///
 /// Time and memory are proportional to the size of the recording.
 ///
 /// # Errors
 /// [`RolesError`] when a correction names no track, or more than one.
 pub fn assign(recording: &Recording, corrections: &BTreeMap<Role, Vec<String>>) -> Result<RoleMap, RolesError> {
-    let mut map = choose::guess(recording);
+    let guess = choose::guess(recording);
+    let known = !guess.assigned.is_empty();
+    let still_true = |role: &Option<Role>| role.is_none_or(|role| !corrections.contains_key(&role));
+    let warnings = guess.warnings.into_iter().filter(|(role, _)| still_true(role)).map(|(_, message)| message);
+    let mut map = RoleMap { assigned: guess.assigned, warnings: warnings.collect() };
     correct::apply(recording, corrections, &mut map)?;
+    if !known && map.assigned.is_empty() {
+        map.warnings.push(choose::nothing_known(recording));
+    }
     Ok(map)
 }
 
