@@ -1,3 +1,5 @@
+#![allow(clippy::float_cmp, reason = "the readers keep these numbers exactly")]
+
 use super::*;
 use crate::formats::{ReadError, Track, is_gap, read as front_door};
 
@@ -475,4 +477,26 @@ fn ok_deep_skeletons_need_no_call_stack() {
         "}".repeat(depth)
     );
     assert_eq!(read(&text).unwrap().tracks.len(), depth + 1);
+}
+
+// Any bytes.
+
+#[test]
+fn ok_mutated_files_are_read_or_refused() {
+    let rows = slow_turn(10.0, 60);
+    let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+    crate::formats::hostile::survives_mutations(file(ZXY, &rows).as_bytes(), 4000);
+    let six = file(
+        "6 Xposition Yposition Zposition Zrotation Xrotation Yrotation",
+        &["1.25 2.125 3.5 4.75 5.375 6.5", "nan 2 3 4 5 6", "100 200 300 400 500 600"],
+    );
+    crate::formats::hostile::survives_mutations(six.as_bytes(), 4000);
+}
+
+#[test]
+fn ok_files_cut_at_any_byte() {
+    let text = file(ZXY, &["1 2 3", "4 5 6"]);
+    for end in 1..text.len() {
+        crate::formats::hostile::survives(&text.as_bytes()[..end]);
+    }
 }

@@ -1,3 +1,5 @@
+#![allow(clippy::float_cmp, reason = "the readers keep these numbers exactly")]
+
 use super::build::{Build, Value};
 use super::*;
 use crate::formats::{LengthUnit, Point, ReadError, is_gap, read as front_door};
@@ -540,4 +542,48 @@ fn err_all_missing() {
         error_text(&Build::intel().frames(vec![vec![MISSING; 2]; 3])),
         "All 2 markers are missing in all 3 frames. Export the file again with the marker positions."
     );
+}
+
+// Any bytes.
+
+#[test]
+fn ok_mutated_files_are_read_or_refused() {
+    let events = with_events([2, 3], [1.0, 1.5, 0.0, 0.25, 0.0, 2.0]);
+    let events = header_events(events, &[(0.252, "TOP"), (1.0, "FIN")]).text("POINT", "ANGLES", &["RWRA"]);
+    for processor in [84, 85, 86] {
+        for scale in [-0.1, 0.5] {
+            let build = Build { analog: 3, processor, scale, ..events.clone() };
+            // Whole files mostly hit padding; the bytes up to the data are where sizes and offsets stand.
+            crate::formats::hostile::survives_mutations(&build.bytes(), 1000);
+        }
+    }
+}
+
+#[test]
+fn ok_any_byte_of_header_and_parameters_may_be_wrong() {
+    let build = Build { analog: 3, ..with_events([2, 3], [1.0, 1.5, 0.0, 0.25, 0.0, 2.0]) };
+    let bytes = build.bytes();
+    for place in (0..bytes.len()).filter(|&place| bytes[place] != 0 || place < 24) {
+        for value in [0, 1, 0x7F, 0x80, 0xFE, 0xFF] {
+            let mut broken = bytes.clone();
+            broken[place] = value;
+            crate::formats::hostile::survives(&broken);
+        }
+    }
+}
+
+#[test]
+fn ok_files_cut_at_any_byte() {
+    let bytes = Build::intel().bytes();
+    for end in 1..bytes.len() {
+        crate::formats::hostile::survives(&bytes[..end]);
+    }
+}
+
+#[test]
+fn ok_memory_follows_the_file_not_its_claims() {
+    // The greatest counts a header and parameters can claim, in a file of a few blocks.
+    let huge = Build::intel().floats("POINT", "FRAMES", &[4e9]).words("POINT", "USED", &[65535]);
+    let huge = huge.patch(2, [0xFF; 4]).patch(4, [0xFF; 2]).patch(18, [0xFF; 2]).words("ANALOG", "USED", &[65535]);
+    assert!(matches!(read(&huge), Err(C3dError::NoData { .. })));
 }
