@@ -1,5 +1,6 @@
 //! The recorded swing of the shared data folder against values computed independently in numpy (see its README: CMU
 //! Graphics Lab Motion Capture Database, subject 63, trial 01; scale 0.0254/0.45 m, address from the second file).
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout)]
 
 use handpath::formats::{ReadOptions, Recording, read};
 use handpath::settings::Corrections;

@@ -3,12 +3,8 @@
 
 #[cfg(feature = "verify")]
 pub mod browsers;
-#[cfg(feature = "build")]
+#[cfg(feature = "demo")]
 pub mod build;
-#[cfg(feature = "inspect")]
-pub mod inspect;
-#[cfg(feature = "pack")]
-pub mod pack;
 pub mod project;
 #[cfg(feature = "demo")]
 pub mod serve;

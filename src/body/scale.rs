@@ -1,8 +1,8 @@
-use super::Landmarks;
-use crate::formats::{LengthUnit, Recording};
+use crate::formats::{LengthUnit, Point, Recording};
 use crate::roles::Role::{self, *};
 use crate::settings::Corrections;
 use crate::signal::median;
+use std::collections::BTreeMap;
 
 /// Stature taken where nothing tells the size, metres, and its 1 SD (assumed: adults of both sexes).
 pub const ASSUMED_STATURE_M: f64 = 1.75;
@@ -15,23 +15,29 @@ const PROPORTION_SD: f64 = 0.07;
 /// Extent of the hands' travel in a full or part swing, metres; used only where no body point is known.
 const HAND_TRAVEL_M: std::ops::RangeInclusive<f64> = 0.7..=3.0;
 
-/// Segment lengths as shares of stature (Drillis and Contini 1966 as drawn in Winter; from memory, inner consistency
-/// checked). Shoulder to hip: shoulder height 0.818 less hip height 0.530.
-const SEGMENTS: [(Role, Role, f64); 14] = [
+/// Bones as shares of stature (Drillis and Contini 1966 as drawn in Winter; from memory, inner consistency checked).
+const BONES: [(Role, Role, f64); 8] = [
     (LeftShoulder, LeftElbow, 0.186),
     (RightShoulder, RightElbow, 0.186),
     (LeftElbow, LeftWrist, 0.146),
     (RightElbow, RightWrist, 0.146),
-    (LeftElbow, LeftHand, 0.16),
-    (RightElbow, RightHand, 0.16),
     (LeftHipJoint, LeftKnee, 0.245),
     (RightHipJoint, RightKnee, 0.245),
     (LeftKnee, LeftAnkle, 0.246),
     (RightKnee, RightAnkle, 0.246),
+];
+
+/// Spans that are not one bone, used where fewer than two bones are there: elbow to hand (wrist or knuckle, by marker
+/// set), shoulder to hip (shoulder height 0.818 less hip height 0.530), hip bone to ankle.
+const SPANS: [(Role, Role, f64); 8] = [
+    (LeftElbow, LeftHand, 0.17),
+    (RightElbow, RightHand, 0.17),
     (LeftShoulder, LeftHipJoint, 0.288),
     (RightShoulder, RightHipJoint, 0.288),
     (LeftShoulder, LeftHipBone, 0.265),
     (RightShoulder, RightHipBone, 0.265),
+    (LeftHipBone, LeftAnkle, 0.52),
+    (RightHipBone, RightAnkle, 0.52),
 ];
 
 /// Metres per file unit, and how that is known.
@@ -60,11 +66,11 @@ impl Scale {
 /// Decides the scale: stated by the user, by the file (per track), or the unit that makes the body a body; where none
 /// does, the body is taken as [`ASSUMED_STATURE_M`] (or the stated stature) tall.
 ///
-/// `pose_units`: median pose of the recording in file units. `travel_units`: extent of the hands' travel in file units.
+/// `units`: body points over time in file units. `travel_units`: extent of the hands' travel in file units.
 pub fn guess_scale(
     recording: &Recording,
     corrections: &Corrections,
-    pose_units: &Landmarks,
+    units: &BTreeMap<Role, Vec<Point>>,
     travel_units: Option<f64>,
 ) -> Scale {
     if let Some(metres) = corrections.scale.or(corrections.unit.map(LengthUnit::metres)) {
@@ -73,7 +79,7 @@ pub fn guess_scale(
     if let Some(stated) = stated_by_file(recording) {
         return stated;
     }
-    let stature_units = stature_in_units(pose_units);
+    let stature_units = stature_in_units(units);
     if let (Some(stature), Some(units)) = (corrections.stature, stature_units) {
         let exact = stature / units;
         return match nearest_unit(exact) {
@@ -122,7 +128,19 @@ fn nearest_unit(metres_per_unit: f64) -> Option<LengthUnit> {
     LengthUnit::ALL.into_iter().find(|unit| (metres_per_unit / unit.metres()).ln().abs() < 3.0 * PROPORTION_SD)
 }
 
-/// Stature in file units, from the segments that are there.
-fn stature_in_units(pose: &Landmarks) -> Option<f64> {
-    median(SEGMENTS.iter().filter_map(|(a, b, share)| Some(pose.between(*a, *b)?.norm() / share)).filter(|s| *s > 0.0))
+/// Stature in file units, from the bones that are there, else from longer spans.
+fn stature_in_units(units: &BTreeMap<Role, Vec<Point>>) -> Option<f64> {
+    let statures = |segments: &[(Role, Role, f64)]| -> Vec<f64> {
+        let stature = |(a, b, share): &(Role, Role, f64)| Some(length(units.get(a)?, units.get(b)?)? / share);
+        segments.iter().filter_map(stature).filter(|s| *s > 0.0).collect()
+    };
+    let bones = statures(&BONES);
+    median(if bones.len() >= 2 { bones } else { [bones, statures(&SPANS)].concat() })
+}
+
+/// Median distance of two points that move; a few hundred rows tell it as well as all.
+fn length(a: &[Point], b: &[Point]) -> Option<f64> {
+    let step = (a.len() / 256).max(1);
+    let distance = |(p, q): (&Point, &Point)| (0..3).map(|c| (p[c] - q[c]).powi(2)).sum::<f64>().sqrt();
+    median(a.iter().zip(b).step_by(step).map(distance))
 }

@@ -6,8 +6,6 @@
 mod bvh;
 mod c3d;
 mod decode;
-#[cfg(test)]
-mod hostile;
 mod names;
 mod recording;
 mod text;

@@ -80,10 +80,13 @@ pub(super) fn assemble(parts: Parts) -> Swing {
     swing
 }
 
+/// Lead and trail point, and the pairs of left and right roles that can be it, best first.
+type Sided = (BodyPoint, BodyPoint, &'static [(Role, Role)]);
+
 /// Body points in the frame; lead and trail by the hand played.
 fn body_points(markers: &Markers, stance: &Stance) -> BTreeMap<BodyPoint, Vec<Point>> {
     use BodyPoint as B;
-    let sided: [(B, B, &[(Role, Role)]); 8] = [
+    let sided: [Sided; 8] = [
         (B::LeadHand, B::TrailHand, &[(LeftWrist, RightWrist), (LeftHand, RightHand)]),
         (B::LeadElbow, B::TrailElbow, &[(LeftElbow, RightElbow)]),
         (B::LeadShoulder, B::TrailShoulder, &[(LeftShoulder, RightShoulder)]),

@@ -7,6 +7,11 @@ use crate::words::Message;
 
 /// The top is the lowest point of a parabola through the hand speed over this span, seconds.
 const TOP_SPAN_S: f64 = 0.04;
+/// What filter and parabola make of a top whose speed falls and rises at different rates, seconds (1 SD; from the
+/// forward model).
+const TOP_BLUR_S: f64 = 0.003;
+/// Most moves of the parabola.
+const TOP_MOVES: usize = 5;
 /// Hands slower than this at the top nearly rest: the top is the centre of the rest, m/s.
 const REST_M_S: f64 = 0.10;
 /// Hip joints lie this far below the front hip bones, metres (assumed; 1 SD below).
@@ -67,13 +72,21 @@ impl Search<'_> {
             let sd = (to - from) / 12.0_f64.sqrt();
             return Ok((0.5 * (from + to), sd.max(self.step_s() * 0.3), "centre of the rest at the top"));
         }
-        let samples: Vec<(f64, f64)> = fine(self.top_s - TOP_SPAN_S / 2.0, self.top_s + TOP_SPAN_S / 2.0)
-            .filter_map(|t| Some((t - self.top_s, speed(t)?)))
-            .collect();
-        let (slope, bend) = parabola(&samples).filter(|(_, bend)| *bend > 0.0).unwrap_or((0.0, f64::MAX));
-        let shift = (-slope / bend).clamp(-TOP_SPAN_S / 2.0, TOP_SPAN_S / 2.0);
-        let sd = (self.noise.acceleration_m_s2 / bend).hypot(0.3 * self.step_s()).min(TOP_SPAN_S);
-        Ok((self.top_s + shift, sd, "least hand speed"))
+        // The least sample of a noisy speed can lie beside the bottom: the parabola is moved until it holds it.
+        let (mut centre, mut bend) = (self.top_s, f64::MAX);
+        for _ in 0..TOP_MOVES {
+            let around = fine(centre - TOP_SPAN_S / 2.0, centre + TOP_SPAN_S / 2.0);
+            let samples: Vec<(f64, f64)> = around.filter_map(|t| Some((t - centre, speed(t)?))).collect();
+            let Some((slope, curvature)) = parabola(&samples).filter(|(_, bend)| *bend > 0.0) else { break };
+            let shift = (-slope / curvature).clamp(-TOP_SPAN_S / 2.0, TOP_SPAN_S / 2.0);
+            (centre, bend) = (centre + shift, curvature);
+            if shift.abs() < TOP_SPAN_S / 4.0 {
+                break;
+            }
+        }
+        let sampled = (0.3 * self.step_s()).hypot(TOP_BLUR_S);
+        let sd = (self.noise.acceleration_m_s2 / bend).hypot(sampled).min(TOP_SPAN_S);
+        Ok((centre, sd, "least hand speed"))
     }
 
     /// Span around the top in which the hands nearly rest, if it is longer than the parabola's.

@@ -42,7 +42,7 @@ impl Markers {
         let grid = Grid::of(recording).map_err(SwingError::Clock)?;
         let units = in_file_units(recording, &roles, &grid);
         let pose = Landmarks::median_over(&units, 0..grid.len());
-        let scale = guess_scale(recording, corrections, &pose, travel(&units, &hand_roles));
+        let scale = guess_scale(recording, corrections, &units, travel(&units, &hand_roles));
         let metres_of = |role: &Role| scale.metres[roles.assigned[role].tracks[0]];
         let up = guess_up(recording, corrections, &pose);
         let mut raw: BTreeMap<Role, Vec<Point>> =
@@ -110,18 +110,6 @@ impl Markers {
     }
 }
 
-/// Metres per file unit as [`super::analyse`] takes it, also for a recording that holds no swing.
-pub fn scale(recording: &Recording, corrections: &Corrections) -> Scale {
-    let roles = roles::assign(recording, &corrections.roles).unwrap_or_default();
-    let Ok(grid) = Grid::of(recording) else {
-        return guess_scale(recording, corrections, &Landmarks::default(), None);
-    };
-    let units = in_file_units(recording, &roles, &grid);
-    let pose = Landmarks::median_over(&units, 0..grid.len());
-    let travel = hand_roles(&roles, recording).ok().and_then(|hands| travel(&units, &hands));
-    guess_scale(recording, corrections, &pose, travel)
-}
-
 /// The mid-hands: the grip marker; both hands; both wrists; else the one hand or wrist that is there.
 fn hand_roles(roles: &RoleMap, recording: &Recording) -> Result<Vec<Role>, SwingError> {
     let choices: [&[Role]; 8] = [
@@ -135,7 +123,7 @@ fn hand_roles(roles: &RoleMap, recording: &Recording) -> Result<Vec<Role>, Swing
         &[Role::ShaftUpper],
     ];
     let found = choices.iter().find(|choice| choice.iter().all(|role| roles.assigned.contains_key(role)));
-    found.map(|choice| choice.to_vec()).ok_or_else(|| SwingError::NoHands { tracks: recording.tracks.len() })
+    found.map(|choice| choice.to_vec()).ok_or(SwingError::NoHands { tracks: recording.tracks.len() })
 }
 
 fn mid_hands(series: &BTreeMap<Role, Vec<Point>>, hand_roles: &[Role]) -> Vec<Point> {

@@ -154,13 +154,19 @@ fn handedness_warning(hand: Hand, source: &str, sides: &Sides, mirror: &Mirror) 
 }
 
 fn target_warning(corrections: &Corrections, target: Option<&TargetGuess>, towards: Vector3<f64>) -> Option<Message> {
-    let stated = corrections.target.is_some();
+    let wanted = match corrections.target.as_ref()? {
+        TargetLine::Direction(_) | TargetLine::Markers { .. } => TargetSource::User,
+        TargetLine::Ankles => TargetSource::Ankles,
+        TargetLine::Toes => TargetSource::Toes,
+        TargetLine::Hips => TargetSource::Hips,
+        TargetLine::Shoulders => TargetSource::Shoulders,
+    };
     match target {
-        None if stated => Some(Message::new("swing.target_unusable")),
-        Some(guess) if stated && guess.direction.dot(&towards.try_normalize(1e-9)?) < WRONG_WAY => {
-            Some(Message::new("swing.target_wrong_way"))
+        Some(guess) if guess.source == wanted => {
+            let wrong = guess.direction.dot(&towards.try_normalize(1e-9)?) < WRONG_WAY;
+            wrong.then(|| Message::new("swing.target_wrong_way"))
         }
-        _ => None,
+        _ => Some(Message::new("swing.target_unusable")),
     }
 }
 
