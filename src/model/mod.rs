@@ -2,10 +2,14 @@
 mod motion;
 mod params;
 mod pose;
+mod presets;
 mod sample;
 mod smooth;
+mod truth;
 
 pub use motion::{HEAD_BEHIND_BALL_M, Motion, Times, V};
 pub use params::{Build, ModelParams};
 pub use pose::{Arm, Leg, OutOfReach, Pose, Side};
+pub use presets::{Kind, REFERENCES, reference, student};
 pub use sample::{Missing, Naming, SampleOptions, sample};
+pub use truth::{Shares, Truth};

@@ -486,7 +486,7 @@ impl Play<'_> {
             channel.by(a, b - 0.1 * (b - a), by * scale);
         }
         self.motion.pelvis.to(a + 0.05, b - lead_s, [9.0, -2.0, -self.params.pelvis_turn_deg]);
-        self.motion.thorax.to(a, b - 0.4 * lead_s, [address_bend + 1.0, -3.0, -turn]);
+        self.motion.thorax.to(a, b - 0.4 * lead_s, [address_bend + 1.0 - self.params.flat_deg, -3.0, -turn]);
         let swing_top = -252.0_f64.to_radians();
         let top_club = club_vector(swing_top, 56.0_f64.to_radians());
         let key = self.arm_key(b, self.hands_at_top(b, top_club));
@@ -552,15 +552,13 @@ impl Play<'_> {
         let lead_s = self.params.trunk_lead_s * (at.impact_s - at.down_s) / 0.26;
         let (pelvis_s, trunk_s) = (at.down(-0.1) - lead_s, at.down(-0.1) - 0.4 * lead_s);
         let motion = &mut *self.motion;
+        motion.mid_hip[0].by(trunk_s, at.down(0.5), self.params.lunge_m);
         motion.mid_hip[0].through(pelvis_s, at.impact_s, at.down(1.6), -0.06 * scale + self.params.lunge_m);
         motion.mid_hip[1].through(pelvis_s, at.impact_s, at.down(1.6), 0.12 * scale);
         motion.mid_hip[2].through(at.down(0.2), at.impact_s, at.down(1.5), 0.893 * scale);
         motion.pelvis.through(pelvis_s, at.impact_s, at.down(1.9), PELVIS_IMPACT);
         let [bend, side, turn] = thorax_impact(self.params.club);
-        if self.params.flat_deg != 0.0 {
-            motion.thorax.bend.by(trunk_s, at.down(0.45), -self.params.flat_deg.to_radians());
-        }
-        motion.thorax.through(trunk_s, at.impact_s, at.down(1.9), [bend - 0.5 * self.params.flat_deg, side, turn]);
+        motion.thorax.through(trunk_s, at.impact_s, at.down(1.9), [bend, side, turn]);
     }
 
     /// What the arms do on top of the base motion: out and down from the top to the middle of the downswing, and back

@@ -39,8 +39,7 @@ pub struct ModelParams {
     pub pelvis_turn_deg: f64,
     /// How long before the arms the trunk starts to unwind. Default: 0.05; negative: the arms start first.
     pub trunk_lead_s: f64,
-    /// Flattening of the turn: forward bend lost early in the downswing, so that the trunk turns about a more upright
-    /// axis. Default: 0.
+    /// Forward bend lost on the way to the top, so that the trunk turns down about a more upright axis. Default: 0.
     pub flat_deg: f64,
     /// The arms themselves throw the hands this far outward between the top and the middle of the downswing (and
     /// back until impact), on top of what they do otherwise. Negative: they hold them back. Default: 0.

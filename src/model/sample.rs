@@ -4,6 +4,7 @@ use super::motion::{Motion, V};
 use super::params::{Build, ModelParams};
 use super::pose::{OutOfReach, Pose, Side};
 use super::smooth::Random;
+use super::truth::HIP_BONE;
 use crate::formats::{Axis, Format, GAP, LengthUnit, Point, RateSource, Recording, Track};
 use crate::settings::Hand;
 use nalgebra::{Matrix3, Rotation3};
@@ -166,6 +167,7 @@ fn side_points(pose: &Pose, index: usize, scale: f64) -> [V; 12] {
     let lower = arm.fist - arm.elbow;
     // The two wrist markers sit on either side of the joint, across forearm and upper arm; their mean is the joint.
     let across = lower.cross(&(arm.elbow - arm.shoulder)).normalize() * (0.03 * scale * side.sign());
+    let [forward, aside, up] = HIP_BONE;
     let sided = |x, y, z| pose.on_pelvis(V::new(x, y * side.sign(), z), scale);
     [
         arm.shoulder,
@@ -173,7 +175,7 @@ fn side_points(pose: &Pose, index: usize, scale: f64) -> [V; 12] {
         arm.wrist - across,
         arm.wrist + across,
         arm.fist,
-        sided(0.045, 0.125, 0.085),
+        sided(forward, aside, up),
         sided(-0.115, 0.045, 0.095),
         leg.hip,
         leg.knee,
