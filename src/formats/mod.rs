@@ -10,6 +10,7 @@ mod names;
 mod recording;
 mod text;
 mod trc;
+pub mod write;
 
 pub use bvh::BvhError;
 pub use c3d::C3dError;

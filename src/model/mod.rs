@@ -4,6 +4,7 @@ mod params;
 mod pose;
 mod presets;
 mod sample;
+mod skeleton;
 mod smooth;
 mod truth;
 
@@ -12,4 +13,5 @@ pub use params::{Build, ModelParams};
 pub use pose::{Arm, Leg, OutOfReach, Pose, Side};
 pub use presets::{Kind, REFERENCES, reference, student};
 pub use sample::{Missing, Naming, SampleOptions, sample};
+pub use skeleton::sample_skeleton;
 pub use truth::{Shares, Truth};

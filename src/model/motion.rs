@@ -296,6 +296,12 @@ impl Motion {
         V::new(swing.cos() * slope.cos(), swing.sin(), -swing.cos() * slope.sin())
     }
 
+    /// Normal of the plane in which the club swings, unit: square to the target line and to the slope.
+    pub fn club_plane(&self, t_s: f64) -> V {
+        let slope = self.club_slope.value(t_s);
+        V::new(slope.sin(), 0.0, slope.cos())
+    }
+
     /// Club head.
     pub fn club_head(&self, t_s: f64) -> V {
         self.hands(t_s) + self.club_direction(t_s) * self.build.club

@@ -74,6 +74,8 @@ pub struct Pose {
     pub hands: V,
     /// Unit vector from mid-hands to club head.
     pub club: V,
+    /// Unit normal of the plane in which the club swings at this time, square to `club`.
+    pub club_plane: V,
     /// Club head.
     pub club_head: V,
 }
@@ -109,6 +111,8 @@ fn middle_joint(root: V, tip: V, lengths: [f64; 2], pole: V) -> Option<V> {
 
 /// Half the stance (ankle to ankle), share of stature. Wider for the longer clubs in life; one value here.
 const HALF_STANCE: f64 = 0.125;
+/// Toe joint from the ankle, foot axes, share of stature.
+pub(super) const TOE_FROM_ANKLE: [f64; 3] = [0.105, 0.0, -0.021];
 
 impl Motion {
     /// All body points at a time.
@@ -131,6 +135,7 @@ impl Motion {
             thorax,
             hands,
             club,
+            club_plane: self.club_plane(t_s),
         })
     }
 
@@ -157,7 +162,7 @@ impl Motion {
         let hip = mid_hip + pelvis * V::y() * (side.sign() * build.half_hips);
         let foot = self.foot_rotation(t_s, side);
         let planted = V::new(0.0, side.sign() * HALF_STANCE * build.scale * 1.80, build.ankle);
-        let toe_from_ankle = V::new(0.105, 0.0, -0.021) * (build.scale * 1.80);
+        let toe_from_ankle = V::from(TOE_FROM_ANKLE) * (build.scale * 1.80);
         let flat = self.foot_yaw(side);
         let toe = planted + flat * toe_from_ankle;
         let ankle = toe - foot * toe_from_ankle;

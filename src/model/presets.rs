@@ -16,7 +16,7 @@ pub fn student(lesson: u32, swing: u32) -> ModelParams {
         trunk_lead_s: if first { 0.0 } else { 0.03 },
         lunge_m: if first { 0.03 } else { 0.015 },
         top_depth_m: -0.02,
-        waggles: u32::from(swing % 2 == 0),
+        waggles: u32::from(swing.is_multiple_of(2)),
         variation: 1.0,
         seed: u64::from(100 * lesson + swing),
         ..ModelParams::default()

@@ -79,11 +79,23 @@ impl Default for SampleOptions {
     }
 }
 
+impl SampleOptions {
+    /// Times of the rows, seconds of the model.
+    pub(super) fn times(&self, motion: &Motion, params: &ModelParams) -> Vec<f64> {
+        let [start_s, end_s] = self.window_s.unwrap_or(motion.window(params));
+        // A window of whole frames must not lose its last to rounding.
+        let rows = ((end_s - start_s) * self.rate_hz + 1e-6).floor().max(0.0) as usize + 1;
+        (0..rows).map(|row| start_s + row as f64 / self.rate_hz).collect()
+    }
+}
+
 /// The way from the body-relative frame of the model to file axes.
 #[derive(Clone, Debug)]
 pub(super) struct Lab {
     /// Applied to points and to the outermost rotation.
     pub(super) turn: Matrix3<f64>,
+    /// Applied to what is fixed in a segment.
+    pub(super) basis: Matrix3<f64>,
     shift: V,
     scale: f64,
 }
@@ -101,6 +113,7 @@ impl Lab {
         let heading = Rotation3::from_axis_angle(&V::z_axis(), options.heading_rad).into_inner();
         Lab {
             turn: axes * heading * player,
+            basis: axes * player,
             shift: axes * V::from(options.shift_m),
             scale: 1.0 / options.unit.metres(),
         }
@@ -109,6 +122,11 @@ impl Lab {
     /// A point of the model in file axes and file unit.
     pub(super) fn place(&self, point: V) -> V {
         (self.turn * point + self.shift) * self.scale
+    }
+
+    /// A bone in the axes of its segment, in file axes and file unit.
+    pub(super) fn direction(&self, bone: V) -> V {
+        self.basis * bone * self.scale
     }
 }
 
@@ -235,16 +253,15 @@ impl Motion {
 /// # Errors
 /// [`OutOfReach`] where the parameters ask for more than the bones allow.
 pub fn sample(motion: &Motion, params: &ModelParams, options: &SampleOptions) -> Result<Recording, OutOfReach> {
-    let [start_s, end_s] = options.window_s.unwrap_or(motion.window(params));
-    let rows = ((end_s - start_s) * options.rate_hz).floor().max(0.0) as usize + 1;
+    let times = options.times(motion, params);
     let lab = Lab::new(params.hand, options);
     let mut random = Random::new(options.noise_seed);
     let mut tracks: Vec<Track> = Vec::new();
-    for row in 0..rows {
-        let t_s = start_s + row as f64 / options.rate_hz;
+    for &t_s in &times {
         let points = visible_points(motion, params, options, t_s)?;
         if tracks.is_empty() {
-            tracks = points.iter().map(|(name, _)| Track::marker(name.clone(), Vec::with_capacity(rows))).collect();
+            tracks =
+                points.iter().map(|(name, _)| Track::marker(name.clone(), Vec::with_capacity(times.len()))).collect();
         }
         for (track, (name, point)) in tracks.iter_mut().zip(points) {
             let noise = V::from_fn(|_, _| random.normal()) * options.noise_m;
@@ -258,7 +275,7 @@ pub fn sample(motion: &Motion, params: &ModelParams, options: &SampleOptions) ->
         rate_hz: Some(options.rate_hz),
         rate_source: RateSource::Stated,
         first_row: 0,
-        clock_s: (0..rows).map(|row| row as f64 / options.rate_hz).collect(),
+        clock_s: (0..times.len()).map(|row| row as f64 / options.rate_hz).collect(),
         tracks,
         up: None,
         usual_up: None,

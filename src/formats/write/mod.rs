@@ -1,0 +1,25 @@
+//! Writers of the four formats, by their open descriptions: demo data, test files, and tracks saved from the page.
+//!
+//! A [`Recording`](super::Recording) is written as it stands: its axes, its length unit, its clock. A gap is written in
+//! the way of the format.
+
+mod bvh;
+mod c3d;
+mod text;
+mod trc;
+
+pub use bvh::{BvhOptions, Channels, EulerOrder, Joint, JointPose, Skeleton, bvh};
+pub use c3d::{C3dOptions, Processor, c3d};
+pub use text::{Encoding, GapText, Header, TextOptions, TimeColumn, text};
+pub use trc::trc;
+
+use super::Recording;
+
+/// Frames per second of a recording: stated, else from its clock, else 1.
+fn rate_hz(recording: &Recording) -> f64 {
+    let by_clock = || {
+        let (first, last) = (recording.clock_s.first()?, recording.clock_s.last()?);
+        (last > first).then(|| (recording.rows() - 1) as f64 / (last - first))
+    };
+    recording.rate_hz.or_else(by_clock).unwrap_or(1.0)
+}
