@@ -5,10 +5,11 @@ use super::parse::{self, Reading};
 use super::{Assignment, Role, RoleSource, shaft};
 use crate::formats::Recording;
 use crate::words::{Message, Place};
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// A second set of names counts as a second subject from this many body roles on.
-const ROLES_OF_A_SUBJECT: usize = 4;
+pub(super) const ROLES_OF_A_SUBJECT: usize = 4;
 /// Other subjects named in the warning; further ones are counted.
 const SUBJECTS_NAMED: usize = 3;
 /// Ends of chains and joints that stand in for others rank behind every named point.
@@ -44,16 +45,25 @@ struct Subject<'a> {
 #[derive(Default)]
 pub(super) struct Guess {
     pub(super) assigned: BTreeMap<Role, Assignment>,
-    /// With the role that each is about; a correction of that role makes it void.
+    /// With the role that each is about (a correction of that role makes it void), or none for the choice of subject.
     pub(super) warnings: Vec<(Option<Role>, Message)>,
 }
 
-/// Guesses all roles from the names.
-pub(super) fn guess(recording: &Recording) -> Guess {
-    let present: Vec<usize> = recording.tracks.iter().map(|track| track.present()).collect();
+/// Names of the subjects with at least [`ROLES_OF_A_SUBJECT`] body roles and the number of those, fullest first.
+pub(super) fn bodies(recording: &Recording) -> Vec<(String, usize)> {
+    let mut bodies = subjects(recording, &present_rows(recording));
+    bodies.retain(|subject| subject.body_roles.len() >= ROLES_OF_A_SUBJECT);
+    bodies.sort_by_key(|subject| Reverse(subject.rank()));
+    bodies.iter().map(|subject| (subject.name.to_owned(), subject.body_roles.len())).collect()
+}
+
+/// Guesses all roles from the names, with the body of the named subject, or else of the fullest one.
+pub(super) fn guess(recording: &Recording, wanted: Option<&str>) -> Guess {
+    let present = present_rows(recording);
     let mut guess = Guess::default();
     let subjects = subjects(recording, &present);
-    let Some(chosen) = chosen(&subjects) else { return guess.with_empty(recording, &present) };
+    let named = wanted.and_then(|name| subjects.iter().position(|subject| subject.name == name));
+    let Some(chosen) = named.or_else(|| fullest(&subjects)) else { return guess.with_empty(recording, &present) };
     guess.warnings.extend(warn_of_subjects(&subjects, chosen));
     let mut by_role: BTreeMap<Role, Vec<Candidate>> = BTreeMap::new();
     for candidate in gather(&subjects, chosen) {
@@ -68,6 +78,10 @@ pub(super) fn guess(recording: &Recording) -> Guess {
     }
     guess.warnings.extend(shaft::order(recording, &mut guess.assigned));
     guess.with_empty(recording, &present)
+}
+
+fn present_rows(recording: &Recording) -> Vec<usize> {
+    recording.tracks.iter().map(|track| track.present()).collect()
 }
 
 fn subjects<'a>(recording: &'a Recording, present: &[usize]) -> Vec<Subject<'a>> {
@@ -92,6 +106,10 @@ fn subjects<'a>(recording: &'a Recording, present: &[usize]) -> Vec<Subject<'a>>
 }
 
 impl Subject<'_> {
+    fn rank(&self) -> (usize, usize) {
+        (self.body_roles.len(), self.present)
+    }
+
     /// Turns readings into candidates, now that the subject's other names are known.
     fn fill(&mut self, present: &[usize]) {
         let has = |part| self.readings.iter().any(|(_, reading)| names(reading, part));
@@ -156,8 +174,8 @@ fn candidate(track: usize, reading: &Reading<'_>, row: &Row, present: usize) -> 
 }
 
 /// The subject with the most body roles, then the most rows with data, then the first in the file.
-fn chosen(subjects: &[Subject<'_>]) -> Option<usize> {
-    (0..subjects.len()).rev().max_by_key(|at| (subjects[*at].body_roles.len(), subjects[*at].present))
+fn fullest(subjects: &[Subject<'_>]) -> Option<usize> {
+    (0..subjects.len()).rev().max_by_key(|at| subjects[*at].rank())
 }
 
 fn warn_of_subjects(subjects: &[Subject<'_>], chosen: usize) -> Option<(Option<Role>, Message)> {

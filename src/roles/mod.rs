@@ -119,23 +119,56 @@ impl std::error::Error for RolesError {}
 ///
 /// `corrections` gives track names by role, as in the recording; another case, or a name without its subject
 /// (`LSHO` for `golfer 1:LSHO`), is accepted where only one track fits. Several names mean their mean, an empty list
-/// leaves the role open. A warning about a role goes when the role is corrected.
+/// leaves the role open. A warning about a role goes when the role is
+/// corrected, the one about several players when four body roles are.
 ///
 /// Time and memory are proportional to the size of the recording.
 ///
 /// # Errors
 /// [`RolesError`] when a correction names no track, or more than one.
 pub fn assign(recording: &Recording, corrections: &BTreeMap<Role, Vec<String>>) -> Result<RoleMap, RolesError> {
-    let guess = choose::guess(recording);
+    let guess = choose::guess(recording, None);
     let known = !guess.assigned.is_empty();
-    let still_true = |role: &Option<Role>| role.is_none_or(|role| !corrections.contains_key(&role));
-    let warnings = guess.warnings.into_iter().filter(|(role, _)| still_true(role)).map(|(_, message)| message);
+    let bodies_chosen = corrections.keys().filter(|role| role.of_body()).count() >= choose::ROLES_OF_A_SUBJECT;
+    let still_true = |about: &Option<Role>| match about {
+        Some(role) => !corrections.contains_key(role),
+        None => !bodies_chosen,
+    };
+    let warnings = guess.warnings.into_iter().filter(|(about, _)| still_true(about)).map(|(_, message)| message);
     let mut map = RoleMap { assigned: guess.assigned, warnings: warnings.collect() };
     correct::apply(recording, corrections, &mut map)?;
     if !known && map.assigned.is_empty() {
         map.warnings.push(choose::nothing_known(recording));
     }
     Ok(map)
+}
+
+/// A player of a recording, told apart by what stands before the point names.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Subject {
+    /// `golfer 1` of `golfer 1:LSHO`; empty where nothing stands before the names.
+    pub name: String,
+    /// Body roles that its tracks fill.
+    pub roles: usize,
+}
+
+/// The players of a recording: at least four body roles each, the one that [`assign`] takes first.
+pub fn subjects(recording: &Recording) -> Vec<Subject> {
+    choose::bodies(recording).into_iter().map(|(name, roles)| Subject { name, roles }).collect()
+}
+
+/// Corrections for [`assign`] that put another player's body in place of the guessed one. Body roles that this player
+/// does not fill are left open, so that two bodies never mix; club, ball and marks are not touched. For the name of no
+/// player the corrections leave everything as guessed.
+pub fn choose_subject(recording: &Recording, subject: &str) -> BTreeMap<Role, Vec<String>> {
+    let names = |assignment: &Assignment| {
+        assignment.tracks.iter().map(|track| recording.tracks[*track].name.clone()).collect::<Vec<_>>()
+    };
+    let [guessed, wanted] = [None, Some(subject)].map(|subject| choose::guess(recording, subject).assigned);
+    let body = Role::ALL.iter().filter(|role| role.of_body());
+    body.filter(|role| guessed.get(role) != wanted.get(role))
+        .map(|role| (*role, wanted.get(role).map(names).unwrap_or_default()))
+        .collect()
 }
 
 /// The point of an assignment at a 0-based row, file axes, file unit: the mean of its tracks; a gap where one of them

@@ -270,49 +270,14 @@ fn inertial_suit_segments() {
 /// Every usual way to write one sided point.
 #[test]
 fn ways_to_write_a_side() {
-    for name in [
-        "LSHO",
-        "lsho",
-        "L_SHO",
-        "SHO_L",
-        "L.Shoulder",
-        "L-Shoulder",
-        "l shoulder",
-        "Left Shoulder",
-        "LEFT_SHOULDER",
-        "left.shoulder",
-        "LeftShoulder",
-        "ShoulderLeft",
-        "Shoulder (left)",
-        "Shoulder L",
-        "shoulder_lt",
-        "LT Shoulder",
-        "LShldr",
-        "lShldr",
-        "LShoulderTop",
-        "leftshoulder",
-        "shoulderleft",
-        "golfer:LSHO",
-        "golfer_LSHO",
-        "golfer 1: Left Shoulder",
-        "a:b:LSHO",
-        "Shoulder:Left",
-        "L:Shoulder",
-        "LSHO1",
-        "L_Shoulder_pos",
-        "Joint LeftShoulder",
-        "LACR",
-        "L_Acromion",
-        "Left Handed Player:LSHO",
-        "Linke Schulter",
-        "Schulter_links",
-        "épaule gauche",
-        "Hombro izquierdo",
-        "Thorax_LSHO",
-        "  LSHO  ",
-        "LShoulder Marker",
-        "L SHOULD",
-    ] {
+    for name in "LSHO|lsho|L_SHO|SHO_L|L.Shoulder|L-Shoulder|l shoulder|Left Shoulder|LEFT_SHOULDER|left.shoulder|\
+         LeftShoulder|ShoulderLeft|Shoulder (left)|Shoulder L|shoulder_lt|LT Shoulder|LShldr|lShldr|\
+         LShoulderTop|leftshoulder|shoulderleft|golfer:LSHO|golfer_LSHO|golfer 1: Left Shoulder|a:b:LSHO|\
+         Shoulder:Left|L:Shoulder|LSHO1|L_Shoulder_pos|Joint LeftShoulder|LACR|L_Acromion|\
+         Left Handed Player:LSHO|Linke Schulter|Schulter_links|épaule gauche|Hombro izquierdo|Thorax_LSHO|\
+           LSHO  |LShoulder Marker|L SHOULD"
+        .split('|')
+    {
         assert_eq!(shown(&[name]), format!("left-shoulder={name}"), "{name:?}");
     }
 }
@@ -320,52 +285,12 @@ fn ways_to_write_a_side() {
 /// Names that look like a body point and are not one.
 #[test]
 fn names_that_mean_something_else() {
-    for name in [
-        "LUPA",
-        "LFRM",
-        "LTHI",
-        "LTIB",
-        "RBAK",
-        "LUPA1",
-        "RPALA1",
-        "offset_LSHO",
-        "ik_hand_l",
-        "LeftHandIndex1",
-        "LThumb",
-        "left_thumb_hand",
-        "HandTipLeft",
-        "L_Finger_Hand",
-        "clavicle_l",
-        "LeftCollar",
-        "Neck",
-        "Spine1",
-        "L5",
-        "T12",
-        "L",
-        "R",
-        "Left",
-        "",
-        " ",
-        ":",
-        "::",
-        "L5:",
-        "head cover",
-        "shoulder",
-        "wrist",
-        "LBall2x",
-        "Marker_7",
-        "iron 7",
-        "club",
-        "club1",
-        "toe",
-        "heel",
-        "LSHO vel",
-        "SomethingLeftEnd",
-        "golfer: ",
-        "leadhand",
-        "trail_wrist",
-        "foot_ball",
-    ] {
+    for name in "LUPA|LFRM|LTHI|LTIB|RBAK|LUPA1|RPALA1|offset_LSHO|ik_hand_l|LeftHandIndex1|LThumb|left_thumb_hand|\
+         HandTipLeft|L_Finger_Hand|clavicle_l|LeftCollar|Neck|Spine1|L5|T12|L|R|Left|| |:|::|L5:|head cover|\
+         shoulder|wrist|LBall2x|Marker_7|iron 7|club|club1|toe|heel|LSHO vel|SomethingLeftEnd|golfer: |\
+         leadhand|trail_wrist|foot_ball"
+        .split('|')
+    {
         let found = shown(&[name]);
         assert!(found.is_empty(), "{name:?} gives {found:?}");
     }
@@ -373,26 +298,11 @@ fn names_that_mean_something_else() {
 
 #[test]
 fn club_and_ball() {
-    for name in [
-        "club head",
-        "clubhead",
-        "club_head",
-        "ClubHead",
-        "CLUB_HEAD",
-        "club head centre",
-        "Club:Head",
-        "club:ClubHead",
-        "Driver:Head",
-        "7 iron head",
-        "iron 7 head",
-        "Iron7_Head",
-        "golf club head",
-        "player 1 club:head",
-        "my_clubhead",
-        "ClubFace",
-        "club head 1",
-        "Schlägerkopf",
-    ] {
+    for name in "club head|clubhead|club_head|ClubHead|CLUB_HEAD|club head centre|Club:Head|club:ClubHead|Driver:Head|\
+         7 iron head|iron 7 head|Iron7_Head|golf club head|player 1 club:head|my_clubhead|ClubFace|club head 1|\
+         Schlägerkopf"
+        .split('|')
+    {
         assert_eq!(shown(&[name]), format!("club-head={name}"), "{name:?}");
     }
     for name in
@@ -555,6 +465,22 @@ fn several_subjects_are_told_and_the_fullest_is_taken() {
     let mut hidden = recording(&twins);
     hidden.tracks[0].points[0] = GAP;
     assert_eq!(assign(&hidden, &BTreeMap::new()).unwrap().assigned[&Role::LeftShoulder].tracks, [4]);
+}
+
+#[test]
+fn another_subject_can_be_chosen() {
+    let one = ["a:LSHO", "a:RSHO", "a:LELB", "a:RELB", "a:C7"];
+    let two = ["b:LSHO", "b:RSHO", "b:LELB", "b:RELB", "b:LFIN", "b:RFIN"];
+    let names: Vec<&str> = one.iter().chain(&two).copied().chain(["c:LSHO", "ball"]).collect();
+    let recording = recording(&names);
+    let subject = |name: &str, roles| Subject { name: name.to_owned(), roles };
+    assert_eq!(subjects(&recording), [subject("b", 6), subject("a", 5)]);
+    let map = assign(&recording, &choose_subject(&recording, "a")).unwrap();
+    let chosen: Vec<&str> = map.assigned.values().map(|assignment| names[assignment.tracks[0]]).collect();
+    assert_eq!(map.warnings, [], "the choice is made");
+    assert_eq!(chosen, ["a:LELB", "a:RELB", "a:LSHO", "a:RSHO", "a:C7", "ball"]);
+    assert!(choose_subject(&recording, "b").is_empty(), "it is the guessed one");
+    assert!(choose_subject(&recording, "nobody").is_empty());
 }
 
 #[test]
