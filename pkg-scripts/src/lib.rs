@@ -3,8 +3,12 @@
 
 #[cfg(feature = "verify")]
 pub mod browsers;
-#[cfg(feature = "demo")]
+#[cfg(feature = "build")]
 pub mod build;
+#[cfg(feature = "inspect")]
+pub mod inspect;
+#[cfg(feature = "pack")]
+pub mod pack;
 pub mod project;
 #[cfg(feature = "demo")]
 pub mod serve;

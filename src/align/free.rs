@@ -11,11 +11,10 @@ use super::stretch::{Sampled, Stretch};
 use super::{AlignError, AlignOptions, Alignment, Cells, MIN_SAMPLES, Segment, Timed, Warping};
 use crate::words::Message;
 
-/// First and last time with data, and the rows between.
+/// First and last time with data, and the rows without data between them.
 struct Extent {
     start_s: f64,
     end_s: f64,
-    rows: usize,
     gaps: usize,
 }
 
@@ -43,27 +42,20 @@ fn extent(timed: &Timed) -> Result<Extent, usize> {
     let usable: Vec<f64> = timed.usable(f64::NEG_INFINITY, f64::INFINITY).map(|(time_s, _)| time_s).collect();
     match usable[..] {
         [start_s, .., end_s] if usable.len() >= MIN_SAMPLES => {
-            let rows = timed.rows(start_s, end_s).count();
-            Ok(Extent { start_s, end_s, rows, gaps: rows - usable.len() })
+            Ok(Extent { start_s, end_s, gaps: timed.rows(start_s, end_s).count() - usable.len() })
         }
         _ => Err(usable.len()),
     }
 }
 
-/// The finer of the two sampling steps, or what the longer swing needs to have the samples asked for.
+/// The step at which the longer swing has the samples asked for.
 fn common_step(ours: &Extent, theirs: &Extent, options: &AlignOptions) -> f64 {
-    let native_s = |extent: &Extent| (extent.end_s - extent.start_s) / (extent.rows - 1) as f64;
     let longer_s = (ours.end_s - ours.start_s).max(theirs.end_s - theirs.start_s);
-    let steps = (longer_s / native_s(ours).min(native_s(theirs))).round();
-    let samples = options.samples_for(steps.min(MAX_STEPS) as usize + 1);
-    longer_s / (samples - 1) as f64
+    longer_s / (options.samples_for_all() - 1) as f64
 }
 
-/// More steps than any count of samples can ask for, so that the conversion to a whole number is safe.
-const MAX_STEPS: f64 = 1e6;
-
 fn stretch(extent: &Extent, step_s: f64) -> Stretch {
-    // The last step may be missed by rounding only.
+    // A last step that rounding alone makes too long still counts.
     let steps = ((extent.end_s - extent.start_s) / step_s + 1e-6).floor();
     Stretch { start_s: extent.start_s, step_s, samples: steps as usize + 1 }
 }

@@ -25,10 +25,10 @@ pub struct MatchedSample {
     pub segment: usize,
 }
 
-/// Mean of what one sample, or a place between two, is matched to.
+/// What one resampled sample, or a place between two, is matched to: deviation from the mean match, and its mean time.
 #[derive(Clone, Copy)]
 struct Match {
-    point: Point,
+    deviation: Point,
     time_s: f64,
 }
 
@@ -42,8 +42,9 @@ pub(super) struct Matches<'a> {
 impl Matches<'_> {
     /// The student's own samples from `from_s` to `to_s` that have a match, numbered as of segment `segment`.
     ///
-    /// A sample lies between two resampled ones; its match is interpolated between theirs. `anchor_s`: the student's and
-    /// the reference's time from which lateness counts.
+    /// A sample lies between two resampled ones; its deviation and matched time are interpolated between theirs. (Places
+    /// are not: they run along a curve, and a straight line between two of them would cut its corner.) `anchor_s`: the
+    /// student's and the reference's time from which lateness counts.
     pub(super) fn samples(
         &self,
         student: &Timed,
@@ -52,9 +53,9 @@ impl Matches<'_> {
         segment: usize,
     ) -> Vec<MatchedSample> {
         let means = self.means();
-        let sampled = |(time_s, point): (f64, Point)| {
+        let sampled = |(time_s, _): (f64, Point)| {
             let found = between(&means, self.student.at.place(time_s))?;
-            let [out_m, target_m, up_m] = [0, 1, 2].map(|c| point[c] - found.point[c]);
+            let [out_m, target_m, up_m] = found.deviation;
             Some(MatchedSample {
                 time_s,
                 matched_time_s: found.time_s,
@@ -69,21 +70,22 @@ impl Matches<'_> {
         student.usable(from_s, to_s).filter_map(sampled).collect()
     }
 
-    /// Per resampled student sample the mean of its matches; `None` where it or all of them are missing.
+    /// The match of each resampled student sample; `None` where it, or all it is matched to, is missing.
     fn means(&self) -> Vec<Option<Match>> {
-        let mut sums = vec![(0.0, Match { point: [0.0; 3], time_s: 0.0 }); self.student.points.len()];
+        let mut sums = vec![(0.0, Match { deviation: [0.0; 3], time_s: 0.0 }); self.student.points.len()];
         for &(i, j) in self.path {
-            let point = self.reference.points[j];
-            if is_gap(&self.student.points[i]) || is_gap(&point) {
+            let (ours, theirs) = (self.student.points[i], self.reference.points[j]);
+            if is_gap(&ours) || is_gap(&theirs) {
                 continue;
             }
             let (count, sum) = &mut sums[i];
             *count += 1.0;
-            sum.point = std::array::from_fn(|c| sum.point[c] + point[c]);
+            sum.deviation = std::array::from_fn(|c| sum.deviation[c] + (ours[c] - theirs[c]));
             sum.time_s += self.reference.at.time_s(j as f64);
         }
         let mean = |(count, sum): (f64, Match)| {
-            (count > 0.0).then(|| Match { point: sum.point.map(|x| x / count), time_s: sum.time_s / count })
+            let deviation = sum.deviation.map(|x| x / count);
+            (count > 0.0).then(|| Match { deviation, time_s: sum.time_s / count })
         };
         sums.into_iter().map(mean).collect()
     }
@@ -102,5 +104,6 @@ fn between(means: &[Option<Match>], place: f64) -> Option<Match> {
     }
     let (a, b) = (means[low]?, means[low + 1]?);
     let mix = |x: f64, y: f64| x + share * (y - x);
-    Some(Match { point: std::array::from_fn(|c| mix(a.point[c], b.point[c])), time_s: mix(a.time_s, b.time_s) })
+    let deviation = std::array::from_fn(|c| mix(a.deviation[c], b.deviation[c]));
+    Some(Match { deviation, time_s: mix(a.time_s, b.time_s) })
 }

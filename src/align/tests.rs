@@ -76,6 +76,22 @@ fn rates_need_not_agree() {
 }
 
 #[test]
+fn fast_hands_at_60_hz_are_matched_between_their_samples() {
+    // A quarter of a second on a circle at 7.2 m/s, 12 cm a sample; the student's phase runs up to 10 ms behind.
+    let circle = |t: f64| [0.6 * (12.0 * t).cos(), 0.6 * (12.0 * t).sin(), 1.0];
+    let late = |t: f64| 0.01 * (std::f64::consts::PI * (t - 0.1) / 0.25).sin().powi(2);
+    let recorded = |phase: &dyn Fn(f64) -> f64| {
+        let mut model = Model::new(60.0, 0.5, &[(Top, 0.1), (Impact, 0.35)], |t| t);
+        model.points = model.time_s.iter().map(|&t| circle(phase(t))).collect();
+        model
+    };
+    let (student, reference) = (recorded(&|t| t - late(t)), recorded(&|t| t));
+    assert!(farthest(&student.aligned(&reference, &anchored())) < 5e-3);
+    let coarse = AlignOptions { samples: Some(16), ..anchored() };
+    assert!(farthest(&student.aligned(&reference, &coarse)) > 2e-2);
+}
+
+#[test]
 fn a_slower_downswing_is_a_time_ratio_and_a_lateness_but_no_deviation() {
     // Backswing as even(), downswing at half the pace: the top at 1 s, impact at 2.6 s.
     let anchors = [(Takeaway, 0.2), (Top, 1.0), (Impact, 2.6)];
@@ -225,7 +241,7 @@ fn a_closed_free_mode_leaves_nothing_out() {
     let (student, reference) = (Model::new(120.0, 1.7, &[], |t| t + 0.1), Model::even(120.0));
     let alignment = student.aligned(&reference, &AlignOptions { open_ends: 0.0, ..free() });
     let path = &alignment.segments[0].path;
-    assert_eq!((path.first(), path.last()), (Some(&(0, 0)), Some(&(204, 240))));
+    assert_eq!((path.first(), path.last()), (Some(&(0, 0)), Some(&(849, 999))));
 }
 
 #[test]
@@ -269,7 +285,7 @@ fn any_series_give_finite_numbers_or_an_error() {
             mode: [Mode::Anchored, Mode::Free][random.below(2)],
             step: StepPattern::ALL[random.below(3)],
             band: [None, Some(random.share())][random.below(2)],
-            samples: [None, Some(3 + random.below(80))][random.below(2)],
+            samples: (random.below(10) > 0).then(|| 3 + random.below(80)),
             open_ends: MAX_OPEN_ENDS * random.share(),
             ..AlignOptions::default()
         };
@@ -417,7 +433,7 @@ fn errors_arise_where_they_should() {
     assert_eq!(against(&other, free()), AlignError::UnevenSeries { times: 241, points: 240 });
     let short = Model::new(120.0, 0.5, &[], |t| t);
     let closed = AlignOptions { open_ends: 0.0, ..free() };
-    assert!(matches!(against(&short, closed), AlignError::NoAdmissiblePath { student: 61, reference: 241, .. }));
+    assert!(matches!(against(&short, closed), AlignError::NoAdmissiblePath { student: 250, reference: 1000, .. }));
 }
 
 #[test]

@@ -6,6 +6,8 @@
 mod bvh;
 mod c3d;
 mod decode;
+#[cfg(test)]
+mod hostile;
 mod names;
 mod recording;
 mod text;

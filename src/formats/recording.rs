@@ -236,6 +236,26 @@ impl Recording {
         self.clock_s.len()
     }
 
+    /// The first broken invariant, if a reader has a mistake: what the tests with random files and the fuzz targets ask.
+    pub fn broken_invariant(&self) -> Option<&'static str> {
+        let names: std::collections::BTreeSet<&str> = self.tracks.iter().map(|track| track.name.as_str()).collect();
+        let whole = |point: &Point| point.iter().all(|x| x.is_finite()) || point.iter().all(|x| x.is_nan());
+        let earlier = |(index, track): (usize, &Track)| track.parent.is_none_or(|parent| parent < index);
+        let checks = [
+            (!self.tracks.is_empty() && !self.clock_s.is_empty(), "a track and a row"),
+            (self.clock_s.iter().all(|t| t.is_finite()), "finite times"),
+            (self.clock_s.windows(2).all(|pair| pair[0] < pair[1]), "rising times"),
+            (self.rate_hz.is_none_or(|rate| rate.is_finite() && rate > 0.0), "a positive rate"),
+            (self.rate_hz.is_some() || self.rows() == 1, "a rate where there are rows to count"),
+            (self.tracks.iter().all(|track| track.points.len() == self.rows()), "a point per row and track"),
+            (self.tracks.iter().flat_map(|track| &track.points).all(whole), "points whole or gaps"),
+            (names.len() == self.tracks.len(), "unique names"),
+            (self.tracks.iter().enumerate().all(earlier), "parents before children"),
+            (self.events.iter().all(|event| event.clock_s.is_finite()), "finite event times"),
+        ];
+        checks.into_iter().find(|(holds, _)| !holds).map(|(_, what)| what)
+    }
+
     /// The track of exactly this name.
     pub fn track(&self, name: &str) -> Option<&Track> {
         self.tracks.iter().find(|track| track.name == name)

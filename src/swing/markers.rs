@@ -110,6 +110,17 @@ impl Markers {
     }
 }
 
+/// Metres per file unit as [`super::analyse`] takes it, also for a recording that holds no swing.
+pub fn scale(recording: &Recording, corrections: &Corrections) -> Scale {
+    let roles = roles::assign(recording, &corrections.roles).unwrap_or_default();
+    let Ok(grid) = Grid::of(recording) else {
+        return guess_scale(recording, corrections, &BTreeMap::new(), None);
+    };
+    let units = in_file_units(recording, &roles, &grid);
+    let travel = hand_roles(&roles, recording).ok().and_then(|hands| travel(&units, &hands));
+    guess_scale(recording, corrections, &units, travel)
+}
+
 /// The mid-hands: the grip marker; both hands; both wrists; else the one hand or wrist that is there.
 fn hand_roles(roles: &RoleMap, recording: &Recording) -> Result<Vec<Role>, SwingError> {
     let choices: [&[Role]; 8] = [

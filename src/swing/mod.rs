@@ -15,6 +15,7 @@ pub use address::STILL_M_S;
 pub use analyse::analyse;
 pub use error::SwingError;
 pub use guess::{Guess, GuessValue};
+pub use markers::scale;
 
 use crate::body::BodySize;
 

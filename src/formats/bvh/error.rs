@@ -9,8 +9,8 @@ use crate::words::{Message, Place};
 pub enum BvhError {
     /// A word of the hierarchy or motion header is not what the grammar allows there.
     Unexpected {
-        /// Where.
-        place: Place,
+        /// 1-based line and column (character).
+        at: (u64, u64),
         /// Keywords the grammar allows there, separated by `|`.
         expected: &'static str,
         /// What the file has.
@@ -18,22 +18,22 @@ pub enum BvhError {
     },
     /// The file ends inside the hierarchy or the motion header.
     EndOfFile {
-        /// Where the file ends.
-        place: Place,
+        /// 1-based line and column (character) of the end.
+        at: (u64, u64),
         /// Keywords the grammar allows there, separated by `|`.
         expected: &'static str,
     },
     /// A number was needed.
     Number {
-        /// Where.
-        place: Place,
+        /// 1-based line and column (character).
+        at: (u64, u64),
         /// What the file has.
         found: String,
     },
     /// `CHANNELS n` is not followed by n channel names.
     ChannelCount {
-        /// Where.
-        place: Place,
+        /// 1-based line and column (character).
+        at: (u64, u64),
         /// The count as written.
         stated: String,
         /// Channel names that follow.
@@ -66,28 +66,28 @@ pub enum BvhError {
     },
 }
 
+fn cell(at: &(u64, u64)) -> Place {
+    Place::cell(at.0, at.1)
+}
+
 impl BvhError {
     pub(super) fn unexpected(spot: Spot, expected: &'static str, found: &str) -> Self {
-        BvhError::Unexpected { place: spot.place(), expected, found: found.to_owned() }
+        BvhError::Unexpected { at: spot.pair(), expected, found: found.to_owned() }
     }
 
     /// Key, parameters and place.
     pub fn message(&self) -> Message {
         match self {
-            BvhError::Unexpected { place, expected, found } => Message::new("bvh.unexpected")
-                .with("expected", *expected)
-                .with("found", found.as_str())
-                .at(place.clone()),
-            BvhError::EndOfFile { place, expected } => {
-                Message::new("bvh.end_of_file").with("expected", *expected).at(place.clone())
+            BvhError::Unexpected { at, expected, found } => {
+                Message::new("bvh.unexpected").with("expected", *expected).with("found", found.as_str()).at(cell(at))
             }
-            BvhError::Number { place, found } => {
-                Message::new("bvh.number").with("found", found.as_str()).at(place.clone())
+            BvhError::EndOfFile { at, expected } => {
+                Message::new("bvh.end_of_file").with("expected", *expected).at(cell(at))
             }
-            BvhError::ChannelCount { place, stated, found } => Message::new("bvh.channel_count")
-                .with("stated", stated.as_str())
-                .with("found", *found)
-                .at(place.clone()),
+            BvhError::Number { at, found } => Message::new("bvh.number").with("found", found.as_str()).at(cell(at)),
+            BvhError::ChannelCount { at, stated, found } => {
+                Message::new("bvh.channel_count").with("stated", stated.as_str()).with("found", *found).at(cell(at))
+            }
             BvhError::NoChannels => Message::new("bvh.no_channels"),
             BvhError::FrameTime { found: None } => Message::new("bvh.frame_time_missing"),
             BvhError::FrameTime { found: Some((line, text)) } => {

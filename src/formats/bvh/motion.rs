@@ -74,7 +74,7 @@ impl<'a> Motion<'a> {
             let before = self.values.len();
             for cell in line.text.split(|c| separators.is_separator(c)).filter(|cell| !cell.is_empty()) {
                 let value = number(cell, separators.decimal_comma);
-                let wrong = || BvhError::Number { place: line.spot(cell).place(), found: cell.to_owned() };
+                let wrong = || BvhError::Number { at: line.spot(cell).pair(), found: cell.to_owned() };
                 self.values.push(value.ok_or_else(wrong)?);
             }
             let found = self.values.len() - before;

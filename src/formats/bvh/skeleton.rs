@@ -194,7 +194,7 @@ fn coordinate(source: &mut Source<'_>) -> Result<f64, BvhError> {
     let text = word.text.trim_end_matches([',', ';']);
     // A comma inside a number can only be a decimal comma here: three blanks-separated numbers are asked for.
     let value = number(text, true).filter(|value| value.is_finite());
-    value.ok_or_else(|| BvhError::Number { place: word.spot().place(), found: word.text.to_owned() })
+    value.ok_or_else(|| BvhError::Number { at: word.spot().pair(), found: word.text.to_owned() })
 }
 
 fn channels(source: &mut Source<'_>) -> Result<Vec<Channel>, BvhError> {
@@ -209,11 +209,11 @@ fn channels(source: &mut Source<'_>) -> Result<Vec<Channel>, BvhError> {
         return Ok(channels);
     }
     let found = channels.len();
-    Err(BvhError::ChannelCount { place: count.spot().place(), stated: count.text.to_owned(), found })
+    Err(BvhError::ChannelCount { at: count.spot().pair(), stated: count.text.to_owned(), found })
 }
 
 fn next<'a>(source: &mut Source<'a>, expected: &'static str) -> Result<Word<'a>, BvhError> {
-    source.word().ok_or_else(|| BvhError::EndOfFile { place: source.spot().place(), expected })
+    source.word().ok_or_else(|| BvhError::EndOfFile { at: source.spot().pair(), expected })
 }
 
 fn expect(source: &mut Source<'_>, keyword: &'static str) -> Result<(), BvhError> {

@@ -1,7 +1,5 @@
 //! The text of a BVH file, read word by word or line by line, with the place of each.
 
-use crate::words::Place;
-
 /// A place in the text: 1-based line, and column counted in characters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Spot {
@@ -10,8 +8,8 @@ pub(super) struct Spot {
 }
 
 impl Spot {
-    pub(super) fn place(self) -> Place {
-        Place::cell(self.line, self.column)
+    pub(super) fn pair(self) -> (u64, u64) {
+        (self.line, self.column)
     }
 }
 

@@ -1,3 +1,5 @@
+#![allow(clippy::float_cmp, reason = "the readers keep these numbers exactly")]
+
 use super::*;
 use crate::formats::{ReadError, Track, is_gap, read as front_door};
 
@@ -102,7 +104,7 @@ fn ok_rate_is_the_inverse_of_the_frame_time_as_written() {
 
 #[test]
 fn ok_a_rate_from_the_user_only_where_the_file_has_none() {
-    let options = ReadOptions { rate_hz: Some(50.0), ..ReadOptions::default() };
+    let options = ReadOptions { rate_hz: Some(50.0) };
     let text = file(ZXY, &["1 2 3", "4 5 6"]);
     let stated = super::read(text.as_bytes(), &options).unwrap();
     assert_eq!((stated.rate_hz, stated.rate_source), (Some(100.0), RateSource::Stated));
@@ -313,7 +315,7 @@ fn ok_zero_pose_before_the_motion_is_left_out() {
         rows.extend(slow_turn(60.0, 8));
         let recording = read_rows(&rows);
         assert_eq!((recording.first_row, recording.rows()), (pose, 8));
-        assert_eq!(recording.clock_s[0], pose as f64 * 0.01);
+        assert!((recording.clock_s[0] - pose as f64 * 0.01).abs() < 1e-15);
         assert_eq!(recording.tracks, read_rows(&rows[pose..]).tracks);
         assert_eq!(keys(&recording), ["bvh.calibration_pose"]);
     }
@@ -327,7 +329,7 @@ fn ok_any_pose_that_is_left_by_a_jump_is_left_out() {
     assert_eq!((recording.first_row, recording.rows()), (1, 8));
     assert_eq!(
         recording.warnings[0].to_string(),
-        "The file starts with a calibration pose; its first 1 rows are left out. Row numbers still count them."
+        "Leading rows left out: 1; they hold a calibration pose. Row numbers still count them."
     );
 }
 
@@ -475,4 +477,26 @@ fn ok_deep_skeletons_need_no_call_stack() {
         "}".repeat(depth)
     );
     assert_eq!(read(&text).unwrap().tracks.len(), depth + 1);
+}
+
+// Any bytes.
+
+#[test]
+fn ok_mutated_files_are_read_or_refused() {
+    let rows = slow_turn(10.0, 60);
+    let rows: Vec<&str> = rows.iter().map(String::as_str).collect();
+    crate::formats::hostile::survives_mutations(file(ZXY, &rows).as_bytes(), 4000);
+    let six = file(
+        "6 Xposition Yposition Zposition Zrotation Xrotation Yrotation",
+        &["1.25 2.125 3.5 4.75 5.375 6.5", "nan 2 3 4 5 6", "100 200 300 400 500 600"],
+    );
+    crate::formats::hostile::survives_mutations(six.as_bytes(), 4000);
+}
+
+#[test]
+fn ok_files_cut_at_any_byte() {
+    let text = file(ZXY, &["1 2 3", "4 5 6"]);
+    for end in 1..text.len() {
+        crate::formats::hostile::survives(&text.as_bytes()[..end]);
+    }
 }

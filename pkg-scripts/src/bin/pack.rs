@@ -1,0 +1,36 @@
+//! `cargo pack`: the page as one folder for a static host, with its sizes.
+#![allow(clippy::print_stdout, reason = "the sizes are the answer of this command")]
+
+use anyhow::{Result, bail};
+use pkg_scripts::{pack, project};
+use std::process::ExitCode;
+
+const HELP: &str = "cargo pack
+
+Builds the WebAssembly module and the page, copies what a static host needs to dist, and prints the size of each file
+in bytes: as it is, after gzip -9, after brotli -q 11. Ends with exit code 1 where a first visit is over its budget.";
+
+fn run() -> Result<()> {
+    let (folder, files) = pack::pack()?;
+    print!("{}", pack::table(&files));
+    println!("Upload the folder {} to any static host.", folder.display());
+    let weight = pack::first_visit(&files);
+    if weight > pack::BUDGET {
+        bail!("a first visit weighs {weight} bytes after brotli; the budget is {}", pack::BUDGET);
+    }
+    Ok(())
+}
+
+fn main() -> ExitCode {
+    match std::env::args().nth(1).as_deref() {
+        None => project::exit(run()),
+        Some("-h" | "--help") => {
+            println!("{HELP}");
+            ExitCode::SUCCESS
+        }
+        Some(other) => {
+            eprintln!("unexpected argument {other:?}\n\n{HELP}");
+            ExitCode::from(project::USAGE)
+        }
+    }
+}

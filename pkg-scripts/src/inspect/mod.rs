@@ -1,0 +1,70 @@
+//! `cargo inspect`: what the core makes of a file, natively.
+
+mod file;
+mod options;
+mod text;
+mod tracks;
+
+pub use file::Inspected;
+pub use options::{HELP, Request, Stated, parse};
+
+use anyhow::{Context, Result};
+use file::inspect;
+use std::io::Write;
+
+/// How an inspection ended: the exit codes of the command.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Outcome {
+    /// A swing in every file.
+    Found,
+    /// Every file is readable, but one holds no swing.
+    NoSwing,
+    /// A file is not readable.
+    NotReadable,
+}
+
+impl Outcome {
+    /// The exit code.
+    pub fn code(self) -> u8 {
+        match self {
+            Outcome::Found => 0,
+            Outcome::NoSwing => 2,
+            Outcome::NotReadable => 1,
+        }
+    }
+}
+
+/// Inspects files and writes the answer to `out`.
+///
+/// # Errors
+/// The answer or the tracks could not be written.
+pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
+    let students: Vec<Inspected> = request.files.iter().map(|path| inspect(path, &request.student)).collect();
+    let references: Vec<Inspected> = request.against.iter().map(|path| inspect(path, &request.reference)).collect();
+    if let (Some(path), [student]) = (&request.tracks, &students[..]) {
+        write_tracks(student, path)?;
+    }
+    if request.json {
+        let reports: Vec<_> = students.iter().map(|student| &student.report).collect();
+        match &reports[..] {
+            [report] => serde_json::to_writer(&mut *out, report)?,
+            reports => serde_json::to_writer(&mut *out, reports)?,
+        }
+        writeln!(out)?;
+    } else {
+        for student in students.iter().chain(&references) {
+            out.write_all(text::report(&student.report).as_bytes())?;
+        }
+    }
+    let outcomes = students.iter().chain(&references).map(Inspected::outcome);
+    Ok(outcomes.max().unwrap_or(Outcome::Found))
+}
+
+fn write_tracks(student: &Inspected, path: &std::path::Path) -> Result<()> {
+    let Some(recording) = &student.recording else { return Ok(()) };
+    let scale = handpath::swing::scale(recording, &student.corrections);
+    let file = std::fs::File::create(path).with_context(|| format!("cannot write {}", path.display()))?;
+    tracks::write(recording, &scale, std::io::BufWriter::new(file))?;
+    crate::project::say(&tracks::note(&scale));
+    Ok(())
+}

@@ -1,0 +1,166 @@
+//! The report for people: sentences and tables from the English catalogue.
+
+use handpath::report::{FileReport, Place3, Report};
+use handpath::settings::Hand;
+use handpath::swing::{Guess, GuessValue};
+use handpath::words::{Message, english};
+
+const INSTANT_HEADS: [&str; 9] = [
+    "inspect.instant",
+    "inspect.time",
+    "inspect.sd",
+    "inspect.row",
+    "inspect.out",
+    "inspect.target",
+    "inspect.up",
+    "inspect.speed",
+    "inspect.source",
+];
+
+const GUESS_HEADS: [&str; 5] = ["inspect.guess", "inspect.value", "inspect.sd", "inspect.source", "inspect.correction"];
+
+/// The whole answer about one file.
+pub(super) fn report(report: &Report) -> String {
+    let mut out = format!("{}\n", report.name);
+    out.extend(report.file.iter().map(|file| indented(&about(file))));
+    out.extend(report.error.iter().map(|error| indented(&error.to_string())));
+    if report.error.is_none() {
+        out += &indented(&player(report));
+        out += &instants(report);
+        out.extend(report.swing.absent.iter().map(|absent| {
+            let no = Message::new("inspect.absent").with("name", absent.name.name());
+            indented(&format!("{no} {}", absent.why))
+        }));
+        out += &shape(report);
+        out += &guesses(&report.swing.guesses);
+    }
+    if report.error.is_some() {
+        out.extend(report.file.iter().map(|file| indented(&track_names(file))));
+    }
+    if !report.warnings.is_empty() {
+        out += &format!("\n  {}\n", english("inspect.warnings"));
+        out.extend(report.warnings.iter().map(|warning| format!("  - {warning}\n")));
+    }
+    out + "\n"
+}
+
+fn indented(line: &str) -> String {
+    format!("  {line}\n")
+}
+
+fn about(file: &FileReport) -> String {
+    let rate = file.rate_hz.map_or_else(
+        || english("inspect.no_rate").to_owned(),
+        |hz| Message::new("inspect.rate").with("hz", hz).with("source", word(&file.rate_source)).to_string(),
+    );
+    Message::new("inspect.file")
+        .with("format", word(&file.format))
+        .with("rate", rate)
+        .with("rows", file.rows)
+        .with("from", file.clock_s[0])
+        .with("to", file.clock_s[1])
+        .with("tracks", file.tracks.len())
+        .to_string()
+}
+
+fn track_names(file: &FileReport) -> String {
+    let names: Vec<String> = file.tracks.iter().map(|track| track.name.clone()).collect();
+    format!("{} {}", english("inspect.track_names"), names.join(", "))
+}
+
+/// A documented word, as the JSON spells it.
+fn word(value: &impl serde::Serialize) -> String {
+    match serde_json::to_value(value) {
+        Ok(serde_json::Value::String(word)) => word,
+        _ => String::new(),
+    }
+}
+
+fn player(report: &Report) -> String {
+    let swing = &report.swing;
+    let hand = if swing.hand == Some(Hand::Left) { "inspect.left_hander" } else { "inspect.right_hander" };
+    Message::new("inspect.player")
+        .with("hand", english(hand))
+        .with("club", swing.club.map(|club| word(&club)).unwrap_or_default())
+        .with("kind", swing.kind.map(|kind| word(&kind)).unwrap_or_default())
+        .to_string()
+}
+
+fn instants(report: &Report) -> String {
+    let mut rows = vec![INSTANT_HEADS.map(|head| english(head).to_owned()).to_vec()];
+    for instant in &report.swing.instants {
+        let mut row = vec![
+            instant.name.name().to_owned(),
+            format!("{:.3}", instant.time_s),
+            format!("{:.3}", instant.sd_s),
+            instant.row.map(|row| row.to_string()).unwrap_or_default(),
+        ];
+        row.extend(centimetres(&instant.place));
+        row.push(instant.speed_m_s.map(|speed| format!("{speed:.2}")).unwrap_or_default());
+        row.push(instant.source.to_owned());
+        rows.push(row);
+    }
+    table(&rows, 8)
+}
+
+fn centimetres(place: &Place3) -> [String; 3] {
+    [place.out_m, place.target_m, place.up_m].map(|x| x.map(|x| format!("{:.1}", 100.0 * x)).unwrap_or_default())
+}
+
+/// What the path does, in a few lines.
+fn shape(report: &Report) -> String {
+    let peak = report.swing.peak_hand_speed.map(|peak| {
+        Message::new("inspect.peak").with("speed", peak.speed_m_s).with("time", peak.time_s).with("row", peak.row)
+    });
+    let drop = report.swing.top_to_lead_arm_level.map(|place| {
+        let [out, target, up] = centimetres(&place);
+        Message::new("inspect.drop").with("out", out).with("target", target).with("up", up)
+    });
+    let address = report.swing.hands_at_address.map(|place| {
+        let [out, target, up] = centimetres(&place);
+        Message::new("inspect.address").with("out", out).with("target", target).with("up", up)
+    });
+    let lines = address.into_iter().chain(peak).chain(drop).map(|line| indented(&line.to_string()));
+    format!("\n{}", lines.collect::<String>())
+}
+
+fn guesses(guesses: &[Guess]) -> String {
+    let mut rows = vec![GUESS_HEADS.map(|head| english(head).to_owned()).to_vec()];
+    for guess in guesses {
+        let unit = guess.unit.unwrap_or_default();
+        let value = match &guess.value {
+            GuessValue::Number(x) => format!("{} {unit}", short(*x)),
+            GuessValue::Text(text) => text.clone(),
+        };
+        let sd = guess.sd.filter(|sd| *sd > 0.0).map(short).unwrap_or_default();
+        rows.push(vec![guess.what.clone(), value, sd, guess.source.to_owned(), format!("--{}", guess.correction)]);
+    }
+    table(&rows, usize::MAX)
+}
+
+/// Four digits are more than any guess is good for.
+fn short(x: f64) -> String {
+    let digits = if x == 0.0 { 0 } else { (3 - x.abs().log10().floor() as i32).clamp(0, 8) };
+    let text = format!("{x:.*}", digits as usize);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+/// Columns side by side; those from the second to `numbers` to the right, the others to the left.
+fn table(rows: &[Vec<String>], numbers: usize) -> String {
+    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
+    let width = |c: usize| rows.iter().filter_map(|row| row.get(c)).map(|cell| cell.chars().count()).max().unwrap_or(0);
+    let widths: Vec<usize> = (0..columns).map(width).collect();
+    let mut out = String::from("\n");
+    for row in rows {
+        let cells = row.iter().enumerate().map(|(c, cell)| {
+            let width = widths[c];
+            if (1..numbers).contains(&c) && numbers != usize::MAX {
+                format!("{cell:>width$}")
+            } else {
+                format!("{cell:<width$}")
+            }
+        });
+        out += &format!("  {}\n", cells.collect::<Vec<_>>().join("  ").trim_end());
+    }
+    out
+}

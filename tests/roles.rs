@@ -1,0 +1,112 @@
+//! Roles of real files, checked by geometry: what is called a shoulder stands over what is called a hip, and bones have
+//! the length of bones. Files: see the README of the shared data folder (ezc3d's test set, CMU Graphics Lab Motion Capture
+//! Database). Bone lengths are wide anatomical bounds (common knowledge, no source).
+
+use handpath::formats::{Axis, Point, ReadOptions, Recording, is_gap, read};
+use handpath::roles::{Role, RoleMap, RoleSource, assign, names_key, point};
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+struct File {
+    recording: Recording,
+    map: RoleMap,
+    /// Height axis of the file.
+    up: Point,
+    metres: f64,
+}
+
+impl File {
+    fn open(name: &str, up: Axis, metres: f64) -> Option<File> {
+        let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../shared/data").join(name);
+        let Ok(bytes) = std::fs::read(path) else {
+            println!("skipped: no shared data");
+            return None;
+        };
+        let recording = read(&bytes, &ReadOptions::default()).expect("a readable file");
+        let map = assign(&recording, &BTreeMap::new()).expect("no corrections, no error");
+        Some(File { recording, map, up: up.unit(), metres })
+    }
+
+    /// `role track+track` per line.
+    fn shown(&self) -> Vec<String> {
+        let names =
+            |tracks: &[usize]| tracks.iter().map(|t| self.recording.tracks[*t].name.as_str()).collect::<Vec<_>>();
+        let lines = self.map.assigned.iter().map(|(role, a)| format!("{} {}", role.name(), names(&a.tracks).join("+")));
+        lines.collect()
+    }
+
+    /// From one role to another, metres, in each row that has both.
+    fn between(&self, from: Role, to: Role) -> Vec<Point> {
+        let at = |role, row| point(&self.recording, &self.map.assigned[&role], row);
+        let rows = (0..self.recording.rows()).map(|row| (at(from, row), at(to, row)));
+        let both = rows.filter(|(a, b)| !is_gap(a) && !is_gap(b));
+        both.map(|(a, b)| [0, 1, 2].map(|axis| (b[axis] - a[axis]) * self.metres)).collect()
+    }
+
+    /// Each role stands over the next one, in the median over the rows.
+    #[track_caller]
+    fn descends(&self, roles: &[Role]) {
+        for pair in roles.windows(2) {
+            let rises = self.between(pair[1], pair[0]);
+            let heights = rises.iter().map(|d| d[0] * self.up[0] + d[1] * self.up[1] + d[2] * self.up[2]);
+            let height = median(heights.collect());
+            assert!(height > 0.01, "{pair:?}: {height} m");
+        }
+    }
+
+    /// The median distance of two roles lies within bounds, metres.
+    #[track_caller]
+    fn apart(&self, a: Role, b: Role, least: f64, most: f64) {
+        let lengths = self.between(a, b).into_iter().map(|d| d[0].hypot(d[1]).hypot(d[2]));
+        let length = median(lengths.collect());
+        assert!((least..=most).contains(&length), "{a:?} to {b:?}: {length} m");
+    }
+}
+
+fn median(mut values: Vec<f64>) -> f64 {
+    assert!(!values.is_empty(), "no row holds both points");
+    values.sort_by(f64::total_cmp);
+    values[values.len() / 2]
+}
+
+use Role::*;
+
+#[test]
+fn recorded_swing_skeleton() {
+    for name in ["golf/63_01_swing.bvh", "golf/63_01_address.bvh"] {
+        let Some(file) = File::open(name, Axis::PlusY, 0.0254 / 0.45) else { return };
+        assert_eq!(file.map.warnings, []);
+        for line in
+            ["left-shoulder LeftArm", "left-elbow LeftForeArm", "left-hand LeftHand", "left-hip-joint LeftUpLeg"]
+        {
+            assert!(file.shown().iter().any(|found| found == line), "{line}: {:?}", file.shown());
+        }
+        file.descends(&[Head, LeftShoulder, MidHip, LeftHipJoint, LeftKnee, LeftAnkle, LeftToe]);
+        file.descends(&[Head, RightShoulder, MidHip, RightHipJoint, RightKnee, RightAnkle, RightToe]);
+        for (shoulder, elbow, hand) in [(LeftShoulder, LeftElbow, LeftHand), (RightShoulder, RightElbow, RightHand)] {
+            file.apart(shoulder, elbow, 0.22, 0.42);
+            file.apart(elbow, hand, 0.17, 0.35);
+        }
+        file.apart(LeftShoulder, RightShoulder, 0.25, 0.50);
+        file.apart(LeftHand, RightHand, 0.0, 0.20);
+    }
+}
+
+/// The page remembers corrections under this key: both files of the session share it.
+#[test]
+fn files_of_one_session_share_their_key() {
+    let open = |name| File::open(name, Axis::PlusY, 1.0);
+    let (Some(swing), Some(address)) = (open("golf/63_01_swing.bvh"), open("golf/63_01_address.bvh")) else { return };
+    assert_eq!(names_key(&swing.recording), names_key(&address.recording));
+}
+
+#[test]
+fn a_correction_moves_the_point() {
+    let Some(file) = File::open("golf/63_01_swing.bvh", Axis::PlusY, 1.0) else { return };
+    let corrections = BTreeMap::from([(LeftShoulder, vec!["leftshoulder".to_owned()]), (Head, Vec::new())]);
+    let map = assign(&file.recording, &corrections).expect("both corrections fit");
+    assert_eq!(map.assigned[&LeftShoulder].source, RoleSource::User);
+    assert!(!map.assigned.contains_key(&Head));
+    let (guessed, stated) = (&file.map.assigned[&LeftShoulder], &map.assigned[&LeftShoulder]);
+    assert_ne!(point(&file.recording, guessed, 0), point(&file.recording, stated, 0));
+}
