@@ -84,16 +84,15 @@ fn add_segment(
 ) -> Result<(), AlignError> {
     let [from, to] = [ends[0], ends[1]];
     warn_of_gaps(alignment, ends, student.timed, reference.timed);
-    let rows = student.timed.rows(from.student_s, to.student_s).count();
-    let rows = rows.max(reference.timed.rows(from.reference_s, to.reference_s).count());
-    let samples = options.samples_for(rows);
+    let spans = [(student.timed, from.student_s, to.student_s), (reference.timed, from.reference_s, to.reference_s)];
+    let rows = spans.map(|(timed, from_s, to_s)| timed.rows(from_s, to_s).count());
+    let lengths_m = spans.map(|(timed, from_s, to_s)| timed.length_m(from_s, to_s));
+    let samples = options.samples_for(rows[0].max(rows[1]), lengths_m[0].max(lengths_m[1]));
     let ours = Sampled::new(&student.curve, Stretch::between(from.student_s, to.student_s, samples));
     let theirs = Sampled::new(&reference.curve, Stretch::between(from.reference_s, to.reference_s, samples));
     let band = options.band_for(samples);
     let cells = Cells::of_points(&ours.points, &theirs.points, options.local_cost, options.step)?.band(band);
     let warping = cells.cheapest().ok_or(AlignError::NoAdmissiblePath {
-        from: Some(from.name),
-        to: Some(to.name),
         student: samples,
         reference: samples,
         step: options.step,

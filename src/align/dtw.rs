@@ -277,8 +277,6 @@ pub fn warp(
 ) -> Result<Warping, AlignError> {
     let cells = Cells::of_points(student, reference, local, step)?.band(band);
     cells.cheapest().ok_or(AlignError::NoAdmissiblePath {
-        from: None,
-        to: None,
         student: student.len(),
         reference: reference.len(),
         step,

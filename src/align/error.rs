@@ -3,7 +3,6 @@
 use super::dtw::MAX_SAMPLES;
 use super::step::StepPattern;
 use super::{MAX_OPEN_ENDS, MIN_SAMPLES};
-use crate::swing::InstantName;
 use crate::words::Message;
 use std::fmt;
 
@@ -11,12 +10,9 @@ use std::fmt;
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum AlignError {
-    /// Band and step pattern leave no path from the first to the last pair.
+    /// Band and step pattern leave no path from one end to the other, because the lengths differ too much. (Anchored
+    /// segments have one length, so that the diagonal is always admissible.)
     NoAdmissiblePath {
-        /// Instant the stretch begins with; `None` outside anchored mode.
-        from: Option<InstantName>,
-        /// Instant the stretch ends with.
-        to: Option<InstantName>,
         /// Samples of the student.
         student: usize,
         /// Samples of the reference.
@@ -86,15 +82,9 @@ impl AlignError {
     /// Key and parameters.
     pub fn message(&self) -> Message {
         match self {
-            AlignError::NoAdmissiblePath { from, to, student, reference, step, band } => {
-                let message = match (from, to) {
-                    (Some(from), Some(to)) => {
-                        Message::new("align.no_path_between").with("from", from.name()).with("to", to.name())
-                    }
-                    _ => Message::new("align.no_path"),
-                };
+            AlignError::NoAdmissiblePath { student, reference, step, band } => {
                 let band = band.unwrap_or((*student).max(*reference).saturating_sub(1));
-                let message = message.with("student", *student).with("reference", *reference);
+                let message = Message::new("align.no_path").with("student", *student).with("reference", *reference);
                 message.with("step", step.name()).with("band", band)
             }
             AlignError::NothingInCommon { common } => Message::new("align.nothing_in_common").with("common", *common),

@@ -73,7 +73,7 @@ fn warp_open(ours: &Sampled, theirs: &Sampled, options: &AlignOptions) -> Result
     let cells = Cells::of_points(&ours.points, &theirs.points, options.local_cost, options.step)?;
     let warping = cells.band(band).open_ends(slack(n), slack(m)).cheapest_per_weight();
     let step = options.step;
-    warping.ok_or(AlignError::NoAdmissiblePath { from: None, to: None, student: n, reference: m, step, band })
+    warping.ok_or(AlignError::NoAdmissiblePath { student: n, reference: m, step, band })
 }
 
 /// First and last cell. (A path has at least one.)

@@ -38,10 +38,12 @@ use std::ops::RangeInclusive;
 /// A segment with fewer samples with data than this shows no path to compare.
 pub const MIN_SAMPLES: usize = 3;
 
-/// Samples of a segment that are taken unasked. A match is found to half a sample: with hands at 10 m/s and 200 samples
-/// in a quarter of a second to 6 mm, with those of a 60 Hz camera to 8 cm. Beyond 1000 nothing is gained, because the
-/// hand path is filtered at about 10 Hz.
-const UNASKED: RangeInclusive<usize> = 200..=1000;
+/// Samples of a segment that are taken unasked; beyond 1000 the work grows and the picture does not.
+const UNASKED: RangeInclusive<usize> = 100..=1000;
+
+/// How far apart samples are to lie unasked, on the longer of the two paths. A match is found to half a sample; with
+/// the rows of a 60 Hz camera that would be up to 8 cm along the path, which would show as deviation.
+const SPACING_M: f64 = 0.001;
 
 /// Largest share of a series that may be left out at one open end; with more, what is left could be a sliver.
 pub const MAX_OPEN_ENDS: f64 = 0.4;
@@ -73,8 +75,8 @@ pub struct AlignOptions {
     /// What two matched points cost. Default: their distance.
     pub local_cost: LocalCost,
     /// Samples each segment is resampled to (free mode: the longer series), from 3 to [`MAX_SAMPLES`]. A match is found
-    /// to half a sample, so that few samples make deviations along the path. Default: as many as the swing with more
-    /// rows in the segment has, but at least 200 and at most 1000; in free mode 1000.
+    /// to half a sample, so that few samples make deviations along the path. Default: one per row and one per millimetre
+    /// of the longer path, whichever are more, but at least 100 and at most 1000; in free mode 1000.
     pub samples: Option<usize>,
     /// Free mode: the largest share of a series that may be left out at one end, from 0 (closed) to
     /// [`MAX_OPEN_ENDS`]. Default: 0.3.
@@ -118,9 +120,10 @@ impl AlignOptions {
         Ok(())
     }
 
-    /// Samples for a segment in which the swing with more rows has `rows`.
-    fn samples_for(&self, rows: usize) -> usize {
-        self.samples.unwrap_or(rows.clamp(*UNASKED.start(), *UNASKED.end()))
+    /// Samples for a segment in which the swing with more rows has `rows` and the longer path is `length_m`.
+    fn samples_for(&self, rows: usize, length_m: f64) -> usize {
+        let by_length = (length_m / SPACING_M).min(MAX_SAMPLES as f64) as usize;
+        self.samples.unwrap_or(rows.max(by_length).clamp(*UNASKED.start(), *UNASKED.end()))
     }
 
     /// Samples for a whole recording.
@@ -174,6 +177,12 @@ impl<'a> Timed<'a> {
         let first = self.time_s.partition_point(|t| *t < from_s - CLOCK_SLACK_S);
         let last = self.time_s.partition_point(|t| *t <= to_s + CLOCK_SLACK_S);
         (first..last.max(first)).map(|row| (self.time_s[row], self.points[row]))
+    }
+
+    /// Length of the path through the rows with data from `from_s` to `to_s`, metres.
+    fn length_m(&self, from_s: f64, to_s: f64) -> f64 {
+        let points: Vec<Point> = self.usable(from_s, to_s).map(|(_, point)| point).collect();
+        points.windows(2).map(|pair| LocalCost::Euclidean.between(&pair[0], &pair[1])).sum()
     }
 
     fn curve(&self) -> Curve {

@@ -252,7 +252,7 @@ fn warping_never_costs_more_than_not_warping() {
         let reference = nasty_model(&mut random);
         for step in StepPattern::ALL {
             for local_cost in [LocalCost::Euclidean, LocalCost::SquaredEuclidean] {
-                let options = AlignOptions { step, local_cost, ..anchored() };
+                let options = AlignOptions { step, local_cost, samples: Some(40), ..anchored() };
                 let Ok(alignment) = align(&student.timed(), &reference.timed(), &options) else { continue };
                 for segment in &alignment.segments {
                     assert!(segment.cost <= segment.linear_cost.unwrap() * (1.0 + 1e-12));
@@ -285,7 +285,7 @@ fn any_series_give_finite_numbers_or_an_error() {
             mode: [Mode::Anchored, Mode::Free][random.below(2)],
             step: StepPattern::ALL[random.below(3)],
             band: [None, Some(random.share())][random.below(2)],
-            samples: (random.below(10) > 0).then(|| 3 + random.below(80)),
+            samples: (random.below(40) > 0).then(|| 3 + random.below(80)),
             open_ends: MAX_OPEN_ENDS * random.share(),
             ..AlignOptions::default()
         };
@@ -319,33 +319,13 @@ fn far_away_points_count_as_missing() {
 /// The rendered text of every error.
 #[test]
 fn errors_say_what_was_expected_what_was_found_and_what_to_do() {
-    let free_ends = AlignError::NoAdmissiblePath {
-        from: None,
-        to: None,
-        student: 9,
-        reference: 30,
-        step: StepPattern::P1,
-        band: None,
-    };
-    let between = AlignError::NoAdmissiblePath {
-        from: Some(Top),
-        to: Some(Impact),
-        student: 9,
-        reference: 30,
-        step: StepPattern::Symmetric2,
-        band: Some(4),
-    };
+    let step = StepPattern::P1;
     let table = [
         (
-            free_ends,
+            AlignError::NoAdmissiblePath { student: 9, reference: 30, step, band: None },
             "No way to match 9 samples of the student with 30 of the reference: step pattern P1 within a band of 29 \
              samples leaves none. Widen the band, choose a looser step pattern, or compare swings of a more similar \
              length.",
-        ),
-        (
-            between,
-            "No way to match 9 samples of the student with 30 of the reference between top and impact: step pattern \
-             symmetric2 within a band of 4 samples leaves none. Widen the band or choose a looser step pattern.",
         ),
         (
             AlignError::NothingInCommon { common: 1 },
