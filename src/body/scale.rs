@@ -73,7 +73,8 @@ pub fn guess_scale(
     units: &BTreeMap<Role, Vec<Point>>,
     travel_units: Option<f64>,
 ) -> Scale {
-    if let Some(metres) = corrections.scale.or(corrections.unit.map(LengthUnit::metres)) {
+    let stated = corrections.scale.filter(|scale| scale.is_finite() && *scale > 0.0);
+    if let Some(metres) = stated.or(corrections.unit.map(LengthUnit::metres)) {
         return Scale::one(recording, metres, "stated by the user", 0.0);
     }
     if let Some(stated) = stated_by_file(recording) {

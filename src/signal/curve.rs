@@ -34,10 +34,9 @@ impl Curve {
     fn piece(&self, t: f64) -> Option<&Spline> {
         // Ends are inclusive up to rounding of the clock.
         const SLACK_S: f64 = 1e-9;
-        self.pieces
-            .iter()
-            .find(|(span, _)| t >= span.start - SLACK_S && t <= span.end + SLACK_S)
-            .map(|(_, spline)| spline)
+        let next = self.pieces.partition_point(|(span, _)| span.start - SLACK_S <= t);
+        let (span, spline) = self.pieces.get(next.checked_sub(1)?)?;
+        (t <= span.end + SLACK_S).then_some(spline)
     }
 
     /// Position at `t`, metres; `None` in a gap.

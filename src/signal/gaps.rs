@@ -1,5 +1,5 @@
 use super::spline::{End, Spline};
-use crate::formats::{Point, is_gap};
+use crate::formats::{GAP, Point, is_gap};
 use std::ops::Range;
 
 /// Longest gap that is closed, seconds. A downswing lasts about a quarter of a second: a longer bridge would invent
@@ -36,6 +36,37 @@ pub fn runs(points: &[Point]) -> Vec<Range<usize>> {
     found
 }
 
+/// Speed that no hand or body point reaches, m/s: the fastest hands of a full swing stay well under half of it
+/// (assumed).
+const SPIKE_M_S: f64 = 40.0;
+/// Longest spike, samples: what jumps away for longer and comes back may be another point.
+const SPIKE_SAMPLES: usize = 3;
+
+/// Makes gaps of spikes: up to three samples (metres) that jump away from both neighbours faster than 40 m/s.
+/// Returns how many samples went.
+pub fn drop_spikes(points: &mut [Point], rate_hz: f64) -> usize {
+    let jump = |a: &Point, b: &Point| {
+        let distance = (0..3).map(|c| (a[c] - b[c]).powi(2)).sum::<f64>().sqrt();
+        // An overflow is a jump too; a gap is not.
+        distance * rate_hz > SPIKE_M_S
+    };
+    let mut dropped = 0;
+    let mut k = 1;
+    while k < points.len() {
+        let before = points[k - 1];
+        let back = (1..=SPIKE_SAMPLES).find(|n| points.get(k + n).is_some_and(|p| !is_gap(p) && !jump(&before, p)));
+        match back {
+            Some(n) if jump(&before, &points[k]) => {
+                points[k..k + n].fill(GAP);
+                dropped += n;
+                k += n + 1;
+            }
+            _ => k += 1,
+        }
+    }
+    dropped
+}
+
 /// Closes inner gaps of at most [`MAX_GAP_S`] by a cubic spline (not-a-knot ends) through up to eight samples on each
 /// side; a gap needs at least two samples on each side. Longer gaps, and those at either end, stay.
 pub fn fill_gaps(points: &mut [Point], rate_hz: f64) -> Vec<Filled> {
@@ -63,7 +94,6 @@ pub fn fill_gaps(points: &mut [Point], rate_hz: f64) -> Vec<Filled> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::formats::GAP;
 
     fn arc(samples: usize, rate_hz: f64) -> Vec<Point> {
         (0..samples).map(|k| (k as f64 / rate_hz * 6.0).sin_cos()).map(|(s, c)| [s, c, 0.5 * s]).collect()
@@ -77,6 +107,18 @@ mod tests {
         assert_eq!(fill_gaps(&mut points, 120.0), vec![Filled { samples: 60..66 }]);
         let worst = (60..66).map(|k| (points[k][0] - whole[k][0]).abs()).fold(0.0, f64::max);
         assert!(worst < 1e-4, "{worst}");
+    }
+
+    #[test]
+    fn a_spike_becomes_a_gap_and_a_fast_hand_does_not() {
+        let mut points = arc(120, 120.0);
+        points[40][1] += 0.5;
+        points[80][0] = 1e300;
+        points[81][0] = -7.0;
+        assert_eq!(drop_spikes(&mut points, 120.0), 3);
+        assert_eq!(runs(&points), vec![0..40, 41..80, 82..120]);
+        let mut fast: Vec<Point> = (0..60).map(|k| [k as f64 * 15.0 / 120.0, 0.0, 0.0]).collect();
+        assert_eq!(drop_spikes(&mut fast, 120.0), 0);
     }
 
     #[test]

@@ -8,6 +8,8 @@ use std::fmt;
 const ROUNDING_STEPS: f64 = 0.5;
 /// A clock that stands still for longer than this between two rows starts another take; only one take is used.
 const TAKE_BREAK_S: f64 = 2.0;
+/// Bound on the samples of an uneven clock.
+const MOST_SAMPLES_PER_ROW: f64 = 4.0;
 /// Fewest rows that can hold a swing.
 const MIN_ROWS: usize = 3;
 
@@ -83,7 +85,9 @@ impl Grid {
             let kind = Kind::Rows { first };
             return Ok(Grid::uniform(even_step, (first..last).collect(), kind, warnings));
         }
-        let step = median(clock.windows(2).map(|pair| pair[1] - pair[0])).unwrap_or(even_step);
+        let usual_step = median(clock.windows(2).map(|pair| pair[1] - pair[0])).unwrap_or(even_step);
+        // A clock that mixes tiny and large steps must not ask for more samples than a few times its rows.
+        let step = usual_step.max(even_step / MOST_SAMPLES_PER_ROW);
         Ok(Grid::uneven(clock, step, first, warnings))
     }
 

@@ -12,7 +12,7 @@ mod spline;
 
 pub use curve::Curve;
 pub use filter::{DEFAULT_CUTOFF_HZ, LowPass};
-pub use gaps::{Filled, MAX_GAP_S, fill_gaps, runs};
+pub use gaps::{Filled, MAX_GAP_S, drop_spikes, fill_gaps, runs};
 pub use grid::{Grid, GridError};
 pub use noise::{Noise, noise_sd};
 pub use spline::{End, Spline};

@@ -24,6 +24,8 @@ const IMPACT_AFTER_LOW_S: f64 = 0.015;
 const IMPACT_AFTER_LOW_SD_S: f64 = 0.020;
 /// The finish: hand speed has fallen to this share of its peak.
 const FINISH_SHARE: f64 = 0.15;
+/// Hands that have not come to rest this long after impact have no finish, seconds.
+const LONGEST_FOLLOW_S: f64 = 5.0;
 /// Step of searches on continuous curves, seconds.
 const FINE_S: f64 = 0.0005;
 
@@ -184,8 +186,10 @@ impl Search<'_> {
     pub(super) fn finish(&self, impact_s: f64) -> Found {
         let peak = self.hands.speed(self.peak_s).unwrap_or(0.0);
         let left = |t: f64| Some(self.hands.speed(t)? - FINISH_SHARE * peak);
-        match first_fall(left, impact_s, self.end_s) {
+        let last = self.end_s.min(impact_s + LONGEST_FOLLOW_S);
+        match first_fall(left, impact_s, last) {
             Some(t) => Ok((t, (0.02_f64).hypot(self.step_s()), "hand speed has fallen away")),
+            None if last < self.end_s => Err(Message::new("swing.no_finish")),
             None => Ok((self.end_s, self.step_s(), "end of the recording")),
         }
     }

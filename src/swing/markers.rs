@@ -3,7 +3,7 @@ use crate::body::{Landmarks, Scale, UpGuess, guess_scale, guess_up};
 use crate::formats::{Point, Recording, is_gap};
 use crate::roles::{self, Role, RoleMap};
 use crate::settings::{Corrections, TargetLine};
-use crate::signal::{DEFAULT_CUTOFF_HZ, Filled, Grid, LowPass, fill_gaps, mean, noise_sd};
+use crate::signal::{DEFAULT_CUTOFF_HZ, Filled, Grid, LowPass, drop_spikes, fill_gaps, mean, noise_sd};
 use crate::words::Message;
 use nalgebra::Vector3;
 use std::collections::BTreeMap;
@@ -50,6 +50,10 @@ impl Markers {
         let mut warnings = [recording.warnings.clone(), roles.warnings.clone(), grid.warnings.clone()].concat();
         warnings.extend(up.warning.clone());
         for (role, points) in &mut raw {
+            let spikes = if STRUCK.contains(role) { 0 } else { drop_spikes(points, grid.rate_hz) };
+            if spikes > 0 {
+                warnings.push(Message::new("swing.spikes").with("role", role.name()).with("samples", spikes));
+            }
             let filled = fill_gaps(points, grid.rate_hz);
             warnings.extend(filled_warning(*role, &filled, &grid));
         }

@@ -102,7 +102,13 @@ impl Stance {
         });
         let hands = coarse.address.hands.unwrap_or(markers.hands[coarse.swing.low]);
         let (origin, origin_source) = ground.unwrap_or((Vector3::from(hands), "assumed: hands at address"));
-        let frame = BodyFrame::new(origin, up, target.direction, corrections.aim.to_radians(), hand);
+        let frame = BodyFrame::new(
+            origin,
+            up,
+            target.direction,
+            if corrections.aim.is_finite() { corrections.aim.to_radians() } else { 0.0 },
+            hand,
+        );
         Stance { hand, hand_source, frame, origin_source, target: target.source, has_body, warnings }
     }
 }
