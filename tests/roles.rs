@@ -3,8 +3,10 @@
 //! Database). Bone lengths are wide anatomical bounds (common knowledge, no source).
 
 use handpath::formats::{Axis, Point, ReadOptions, Recording, is_gap, read};
+use handpath::model::{ModelParams, Motion, Naming, SampleOptions, sample};
 use handpath::roles::{Role, RoleMap, RoleSource, assign, names_key, point};
-use std::collections::BTreeMap;
+use handpath::settings::Hand;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
 struct File {
@@ -109,4 +111,81 @@ fn a_correction_moves_the_point() {
     assert!(!map.assigned.contains_key(&Head));
     let (guessed, stated) = (&file.map.assigned[&LeftShoulder], &map.assigned[&LeftShoulder]);
     assert_ne!(point(&file.recording, guessed, 0), point(&file.recording, stated, 0));
+}
+
+/// Skin markers with blanks in their names, half of the samples missing.
+#[test]
+fn c3d_gait_markers_in_words() {
+    for (name, metres) in [("c3d/BTS.c3d", 0.001), ("c3d/FP_Type1.c3d", 1.0)] {
+        let Some(file) = File::open(name, Axis::PlusY, metres) else { return };
+        assert_eq!(file.map.warnings, []);
+        file.descends(&[C7, LeftShoulder, LeftHipBone, LeftKnee, LeftHeel]);
+        file.descends(&[C7, RightShoulder, RightHipBone, RightKnee, RightHeel]);
+        file.descends(&[LeftShoulder, Sacrum, LeftKnee, LeftToe]);
+        file.apart(LeftHipBone, RightHipBone, 0.18, 0.36);
+        // In the first file the shoulder markers sit beside the neck, 11 cm apart.
+        file.apart(LeftShoulder, RightShoulder, 0.10, 0.50);
+        file.apart(LeftHeel, LeftToe, 0.10, 0.28);
+        file.apart(LeftHipBone, LeftKnee, 0.35, 0.60);
+    }
+}
+
+#[test]
+fn c3d_lower_body_with_pairs() {
+    let Some(file) = File::open("c3d/FP_Type3.c3d", Axis::PlusZ, 0.001) else { return };
+    let line = "left-knee LKL+LKM";
+    assert!(file.shown().iter().any(|found| found == line), "{:?}", file.shown());
+    file.descends(&[LeftHipBone, LeftKnee, LeftAnkle, LeftToe]);
+    file.descends(&[RightHipBack, RightKnee, RightAnkle, RightToe]);
+    file.apart(LeftHipBack, RightHipBack, 0.05, 0.16);
+    file.apart(LeftKnee, LeftAnkle, 0.35, 0.55);
+    file.apart(LeftAnkle, LeftToe, 0.08, 0.25);
+}
+
+#[test]
+fn c3d_full_body_marker_names() {
+    let Some(file) = File::open("c3d/read_NOTworking2.c3d", Axis::PlusZ, 0.001) else { return };
+    assert_eq!(file.map.warnings, []);
+    file.descends(&[Head, C7, LeftShoulder, T8, LeftHipBone]);
+    file.descends(&[Head, RightShoulder, Notch, Xiphoid, RightHipBone]);
+    file.apart(LeftShoulder, LeftElbow, 0.20, 0.42);
+    // The file's RELB sits on the right hand: names are taken as they are, bones are judged with the body.
+    file.apart(RightShoulder, RightElbow, 0.20, 0.70);
+    file.apart(LeftElbow, LeftWrist, 0.18, 0.35);
+    file.apart(Notch, C7, 0.08, 0.25);
+}
+
+#[test]
+fn c3d_anonymous_markers() {
+    let Some(file) = File::open("c3d/Optotrak.c3d", Axis::PlusZ, 0.001) else { return };
+    assert!(file.map.assigned.is_empty());
+    let keys: Vec<&str> = file.map.warnings.iter().map(|warning| warning.key).collect();
+    assert_eq!(keys, ["roles.anonymous"]);
+}
+
+/// The forward model under each of its namings: no track is left over, and the body stands upright.
+#[test]
+fn model_swings_under_each_naming() {
+    for (hand, naming) in [
+        (Hand::Right, Naming::Labels),
+        (Hand::Left, Naming::Labels),
+        (Hand::Right, Naming::Words),
+        (Hand::Left, Naming::Joints),
+    ] {
+        let params = ModelParams { hand, ball: true, ..ModelParams::default() };
+        let options = SampleOptions { naming, rate_hz: 60.0, ..SampleOptions::default() };
+        let recording = sample(&Motion::new(&params), &params, &options).expect("the model reaches");
+        let map = assign(&recording, &BTreeMap::new()).expect("no corrections, no error");
+        assert_eq!(map.warnings, []);
+        let used: BTreeSet<usize> = map.assigned.values().flat_map(|assignment| assignment.tracks.clone()).collect();
+        let left_over = (0..recording.tracks.len()).filter(|track| !used.contains(track));
+        let left_over: Vec<&str> = left_over.map(|track| recording.tracks[track].name.as_str()).collect();
+        assert!(left_over.is_empty(), "{naming:?}: {left_over:?}");
+        let file = File { recording, map, up: Axis::PlusZ.unit(), metres: 1.0 };
+        file.descends(&[Head, LeftShoulder, LeftHipJoint, LeftKnee, LeftAnkle, Ball]);
+        file.descends(&[Head, RightShoulder, RightHipJoint, RightKnee, RightAnkle]);
+        file.apart(LeftHand, RightHand, 0.0, 0.20);
+        file.apart(ShaftUpper, LeftHand, 0.1, 0.6);
+        file.apart(ShaftLower, ClubHead, 0.1, 0.6);
+    }
 }

@@ -158,9 +158,10 @@ pub struct Track {
     pub name: String,
     /// One point per row of the recording, file axes, file unit; [`GAP`] where the file has none.
     pub points: Vec<Point>,
-    /// Length unit stated for this track, if the file states one.
+    /// Length unit of this track's points, if the file states one. The points are never converted.
     pub unit: Option<LengthUnit>,
-    /// Index of the parent joint, in files that hold a skeleton.
+    /// Index into [`Recording::tracks`] of the parent joint, in files that hold a skeleton; `None` for its root and for
+    /// markers.
     pub parent: Option<usize>,
     /// End of a chain without a rotation of its own (a BVH end site).
     pub end_site: bool,
@@ -183,14 +184,14 @@ impl Track {
 pub struct Event {
     /// Label as the file writes it.
     pub label: String,
-    /// Seconds on the file's own clock.
+    /// Seconds on the file's own clock ([`Recording::clock_s`]); may lie outside the rows.
     pub clock_s: f64,
 }
 
-/// What one export file says.
+/// What one export file says, in the file's own axes, unit and clock: nothing is turned, scaled, mirrored or filtered.
 ///
 /// Invariants every reader keeps: at least one track and one row; every track has `clock_s.len()` points; `clock_s` is
-/// finite and strictly increasing; `rate_hz` is finite and positive; coordinates are finite or the point is a [`GAP`].
+/// finite and strictly increasing; a `rate_hz` is finite and positive; coordinates are finite or the point is a [`GAP`].
 #[derive(Clone, Debug, PartialEq)]
 pub struct Recording {
     /// Which reader understood the file.
