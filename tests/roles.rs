@@ -2,6 +2,8 @@
 //! the length of bones. Files: see the README of the shared data folder (ezc3d's test set, CMU Graphics Lab Motion Capture
 //! Database). Bone lengths are wide anatomical bounds (common knowledge, no source).
 
+#![allow(clippy::print_stdout, clippy::expect_used, reason = "tests say what they skip, and stop at what is wrong")]
+
 use handpath::formats::{Axis, Point, ReadOptions, Recording, is_gap, read};
 use handpath::model::{ModelParams, Motion, Naming, SampleOptions, sample};
 use handpath::roles::{Role, RoleMap, RoleSource, assign, names_key, point};

@@ -172,7 +172,7 @@ pub fn choose_subject(recording: &Recording, subject: &str) -> BTreeMap<Role, Ve
 }
 
 /// The point of an assignment at a 0-based row, file axes, file unit: the mean of its tracks; a gap where one of them
-/// has a gap, or where the track or the row does not exist.
+/// has a gap, or where the track or the row does not exist. Tracks that state different units are averaged as written.
 pub fn point(recording: &Recording, assignment: &Assignment, row: usize) -> Point {
     let mut sum = [0.0; 3];
     for track in &assignment.tracks {

@@ -673,3 +673,14 @@ fn words_of_the_table_are_lower_case_and_found() {
         }
     }
 }
+
+/// A word that stood in two rows of one part would make the table's order depend on chance.
+#[test]
+fn words_of_the_table_stand_once_for_each_part_and_condition() {
+    let mut seen = std::collections::HashSet::new();
+    for row in names::ROWS {
+        for word in row.words.split_ascii_whitespace() {
+            assert!(seen.insert((format!("{:?} {:?}", row.part, row.when), word)), "{word} of {:?}", row.part);
+        }
+    }
+}
