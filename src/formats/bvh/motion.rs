@@ -129,11 +129,13 @@ impl<'a> Motion<'a> {
         if let Some(line) = self.cut {
             warnings.push(Message::new("bvh.cut_row").at(Place::line(line)));
         }
-        if self.stated_rows() != Some(self.rows() as u64) {
-            let stated = self.frames.map_or("–", |stated| stated.text);
-            let place = self.frames.map(|stated| Place::line(stated.line));
-            let message = Message::new("bvh.rows_differ").with("stated", stated).with("rows", self.rows());
-            warnings.push(Message { place, ..message });
+        match self.frames {
+            None => warnings.push(Message::new("bvh.rows_unstated").with("rows", self.rows())),
+            Some(stated) if self.stated_rows() != Some(self.rows() as u64) => {
+                let message = Message::new("bvh.rows_differ").with("stated", stated.text).with("rows", self.rows());
+                warnings.push(message.at(Place::line(stated.line)));
+            }
+            Some(_) => {}
         }
         let gaps = self.values.iter().filter(|value| !value.is_finite()).count();
         if gaps > 0 {

@@ -187,7 +187,8 @@ fn ok_row_count_differs() {
     let text = recording.warnings[0].to_string();
     assert_eq!(text, "line 11: The file announces 4000000000 frames and has 2. All 2 are used.");
     let missing = read(&file(ZXY, &["1 2 3"]).replace("Frames: 1\n", "")).unwrap();
-    assert_eq!((missing.rows(), keys(&missing)), (1, vec!["bvh.rows_differ"]));
+    assert_eq!((missing.rows(), keys(&missing)), (1, vec!["bvh.rows_unstated"]));
+    assert_eq!(missing.warnings[0].to_string(), "The file does not announce its number of frames; it has 1.");
 }
 
 #[test]

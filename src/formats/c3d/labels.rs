@@ -55,10 +55,13 @@ fn number_repeats(markers: &mut [Marker]) -> Option<Message> {
     Some(Message::new("c3d.repeated_names").with("count", repeated.len()).with("name", name))
 }
 
+/// Parameters of 255 names that 65535 points take.
+const MOST_LISTS: usize = 257;
+
 /// A list that may go on in NAME2, NAME3 ...: a dimension is a byte, so one parameter holds at most 255.
 fn joined(parameters: &Parameters<'_>, name: &str) -> Vec<String> {
     let mut list = parameters.strings("POINT", name);
-    for number in 2.. {
+    for number in 2..=MOST_LISTS {
         let more = parameters.strings("POINT", &format!("{name}{number}"));
         if more.is_empty() {
             break;
