@@ -327,17 +327,17 @@ impl Motion {
 /// Thorax at address, degrees: the longer the club, the more upright; the trail shoulder lower and a little forward.
 fn thorax_address(club: Club) -> [f64; 3] {
     let bend = match club {
-        Club::Driver => 30.0,
-        Club::FairwayWood => 32.0,
-        Club::Iron => 33.0,
-        Club::Wedge => 35.0,
+        Club::Driver => 32.0,
+        Club::FairwayWood => 34.0,
+        Club::Iron => 35.0,
+        Club::Wedge => 37.0,
     };
-    [bend, 8.0, 7.0]
+    [bend, 9.0, 8.0]
 }
 
 /// Thorax at impact, degrees: side bend away from the target, opened towards it.
 fn thorax_impact(club: Club) -> [f64; 3] {
-    let lost = if matches!(club, Club::Driver | Club::FairwayWood) { 3.0 } else { 0.0 };
+    let lost = if matches!(club, Club::Driver | Club::FairwayWood) { 5.0 } else { 2.0 };
     [thorax_address(club)[0] - lost, 16.0, 22.0]
 }
 

@@ -111,8 +111,8 @@ fn middle_joint(root: V, tip: V, lengths: [f64; 2], pole: V) -> Option<V> {
 
 /// Half the stance (ankle to ankle), share of stature. Wider for the longer clubs in life; one value here.
 const HALF_STANCE: f64 = 0.125;
-/// Toe joint from the ankle, foot axes, share of stature.
-pub(super) const TOE_FROM_ANKLE: [f64; 3] = [0.105, 0.0, -0.021];
+/// Toe from the ankle, foot axes, share of stature: toe and heel landmarks stand on the floor.
+pub(super) const TOE_FROM_ANKLE: [f64; 3] = [0.105, 0.0, -0.039];
 
 impl Motion {
     /// All body points at a time.
@@ -166,7 +166,7 @@ impl Motion {
         let flat = self.foot_yaw(side);
         let toe = planted + flat * toe_from_ankle;
         let ankle = toe - foot * toe_from_ankle;
-        let heel = ankle + foot * V::new(-0.03, 0.0, -0.019) * (build.scale * 1.80);
+        let heel = ankle + foot * V::new(-0.03, 0.0, -0.039) * (build.scale * 1.80);
         let lengths = [build.thigh, build.shank];
         let pole = flat * V::x() + pelvis * V::x() * 0.5;
         let knee = middle_joint(hip, ankle, lengths, pole).ok_or(OutOfReach {
