@@ -1,4 +1,5 @@
 //! A forward model of a golf swing: demo data, and truth for tests.
+mod demo;
 mod motion;
 mod params;
 mod pose;
@@ -8,6 +9,7 @@ mod skeleton;
 mod smooth;
 mod truth;
 
+pub use demo::{DemoFile, demo_files};
 pub use motion::{HEAD_BEHIND_BALL_M, Motion, Times, V};
 pub use params::{Build, ModelParams};
 pub use pose::{Arm, Leg, OutOfReach, Pose, Side};
