@@ -4,7 +4,7 @@ use super::presets::{REFERENCES, reference, student};
 use super::{ModelParams, Motion, Naming, OutOfReach, SampleOptions, sample, sample_skeleton};
 use crate::formats::write::{self, BvhOptions, C3dOptions, TextOptions};
 use crate::formats::{Axis, Format, LengthUnit};
-use crate::settings::{Club, Corrections, Hand};
+use crate::settings::{Club, Hand};
 use serde::Serialize;
 
 /// A file of the demo.
@@ -24,6 +24,14 @@ enum Player {
     Reference,
 }
 
+/// What a file cannot say, as [`crate::settings::Corrections`]: the club, and metres per unit of a BVH file.
+#[derive(Clone, Debug, Serialize)]
+struct Stated {
+    club: Club,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    scale: Option<f64>,
+}
+
 /// One line of `index.json`.
 #[derive(Clone, Debug, Serialize)]
 struct Entry {
@@ -36,8 +44,7 @@ struct Entry {
     format: Format,
     /// Relative to `index.json`.
     url: String,
-    /// What the file cannot say: club, and the scale of a BVH file.
-    corrections: Corrections,
+    corrections: Stated,
     /// Is it shown when the page opens?
     open: bool,
 }
@@ -143,9 +150,8 @@ impl Export {
     }
 
     fn entry(&self, label: String, params: &ModelParams, player: Player, lesson: Option<u32>, open: bool) -> Entry {
-        // BVH names no unit; all four name no club.
         let scale = (self.format == Format::Bvh).then(|| self.options.unit.metres());
-        let corrections = Corrections { club: Some(params.club), scale, ..Corrections::default() };
+        let corrections = Stated { club: params.club, scale };
         Entry { label, player, lesson, club: params.club, format: self.format, url: self.name(), corrections, open }
     }
 
