@@ -133,7 +133,8 @@ impl Cells {
     }
 
     /// The path of least *normalised* cost, which is what open ends need: the plain sum would always leave out as much
-    /// as it may. For a normalisable pattern only.
+    /// as it may. For a normalisable pattern only, and for series without long gaps: a path through missing samples alone
+    /// would cost nothing.
     ///
     /// Dinkelbach's method for a ratio: the path that minimises `cost - s (weights + 1)` has a ratio below `s` until `s`
     /// is the least ratio; from there each ratio is the next `s`. Exact, and it converges faster than linearly.

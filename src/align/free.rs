@@ -7,57 +7,58 @@
 //! (The plain sum would always leave out as much as it may, because every pair costs something.)
 
 use super::matched::Matches;
+use super::series::Series;
 use super::stretch::{Sampled, Stretch};
-use super::{AlignError, AlignOptions, Alignment, Cells, MIN_SAMPLES, Segment, Timed, Warping};
+use super::{AlignError, AlignOptions, Alignment, Cells, MIN_SAMPLES, Segment, Warping};
 use crate::words::Message;
 
-/// First and last time with data, and the rows without data between them.
-struct Extent {
-    start_s: f64,
-    end_s: f64,
-    gaps: usize,
-}
+/// First and last time.
+type Span = (f64, f64);
 
-pub(super) fn align(student: &Timed, reference: &Timed, options: &AlignOptions) -> Result<Alignment, AlignError> {
-    let ours = extent(student).map_err(|usable| AlignError::StudentTooShort { usable })?;
-    let theirs = extent(reference).map_err(|usable| AlignError::ReferenceTooShort { usable })?;
-    let step_s = common_step(&ours, &theirs, options);
-    let ours_sampled = Sampled::new(&student.curve(), stretch(&ours, step_s));
-    let theirs_sampled = Sampled::new(&reference.curve(), stretch(&theirs, step_s));
-    let warping = warp_open(&ours_sampled, &theirs_sampled, options)?;
-    let mut alignment = Alignment::empty(options);
-    warn_of_gaps(&mut alignment, &ours, &theirs);
-    let segment = segment(ours_sampled.at, theirs_sampled.at, warping);
-    let matches = Matches { student: &ours_sampled, reference: &theirs_sampled, path: &segment.path };
+pub(super) fn align(student: &Series, reference: &Series, options: &AlignOptions) -> Result<Alignment, AlignError> {
+    let our_span = whole(student).map_err(|usable| AlignError::StudentTooShort { usable })?;
+    let their_span = whole(reference).map_err(|usable| AlignError::ReferenceTooShort { usable })?;
+    let longer_s = (our_span.1 - our_span.0).max(their_span.1 - their_span.0);
+    let step_s = longer_s / (options.samples_for_all() - 1) as f64;
+    let ours = Sampled::new(&student.curve, stretch(our_span, step_s));
+    let theirs = Sampled::new(&reference.curve, stretch(their_span, step_s));
+    let warping = warp_open(&ours, &theirs, options)?;
+    let segment = segment(ours.at, theirs.at, warping);
     let (first, last) = ends(&segment.path);
-    let span_s = (segment.student.time_s(first.0 as f64), segment.student.time_s(last.0 as f64));
-    let anchor_s = (span_s.0, segment.reference.time_s(first.1 as f64));
-    alignment.samples = matches.samples(student, span_s, anchor_s, 0);
+    let span = (ours.at.time_s(first.0 as f64), ours.at.time_s(last.0 as f64));
+    let anchor_s = (span.0, theirs.at.time_s(first.1 as f64));
+    let matches = Matches { student: &ours, reference: &theirs, path: &segment.path };
+    let mut alignment = Alignment::empty(options);
+    alignment.samples = matches.samples(student, span, anchor_s, 0);
     alignment.segments.push(segment);
+    if cut(student, our_span) {
+        alignment.warnings.push(stretch_only(Message::new("align.student_cut"), our_span));
+    }
+    if cut(reference, their_span) {
+        alignment.warnings.push(stretch_only(Message::new("align.reference_cut"), their_span));
+    }
     Ok(alignment)
 }
 
-/// What of a swing has data; the number of rows that have, where they are too few.
-fn extent(timed: &Timed) -> Result<Extent, usize> {
-    let usable: Vec<f64> = timed.usable(f64::NEG_INFINITY, f64::INFINITY).map(|(time_s, _)| time_s).collect();
-    match usable[..] {
-        [start_s, .., end_s] if usable.len() >= MIN_SAMPLES => {
-            Ok(Extent { start_s, end_s, gaps: timed.rows(start_s, end_s).count() - usable.len() })
-        }
-        _ => Err(usable.len()),
-    }
+/// The longest stretch without a gap; the number of its rows, where they are too few.
+fn whole(series: &Series) -> Result<Span, usize> {
+    let (rows, span) = series.longest_run();
+    if rows < MIN_SAMPLES { Err(rows) } else { Ok(span) }
 }
 
-/// The step at which the longer swing has the samples asked for.
-fn common_step(ours: &Extent, theirs: &Extent, options: &AlignOptions) -> f64 {
-    let longer_s = (ours.end_s - ours.start_s).max(theirs.end_s - theirs.start_s);
-    longer_s / (options.samples_for_all() - 1) as f64
+/// Are there rows with data outside the span?
+fn cut(series: &Series, span: Span) -> bool {
+    series.usable((f64::NEG_INFINITY, f64::INFINITY)).count() > series.rows(span).len()
 }
 
-fn stretch(extent: &Extent, step_s: f64) -> Stretch {
+fn stretch_only(message: Message, span: Span) -> Message {
+    message.with("from_s", span.0).with("to_s", span.1)
+}
+
+fn stretch(span: Span, step_s: f64) -> Stretch {
     // A last step that rounding alone makes too long still counts.
-    let steps = ((extent.end_s - extent.start_s) / step_s + 1e-6).floor();
-    Stretch { start_s: extent.start_s, step_s, samples: steps as usize + 1 }
+    let steps = ((span.1 - span.0) / step_s + 1e-6).floor();
+    Stretch { start_s: span.0, step_s, samples: steps as usize + 1 }
 }
 
 fn warp_open(ours: &Sampled, theirs: &Sampled, options: &AlignOptions) -> Result<Warping, AlignError> {
@@ -98,14 +99,5 @@ fn segment(student: Stretch, reference: Stretch, warping: Warping) -> Segment {
         normalised_cost: warping.normalised,
         linear_cost: None,
         path: warping.path,
-    }
-}
-
-fn warn_of_gaps(alignment: &mut Alignment, ours: &Extent, theirs: &Extent) {
-    if ours.gaps > 0 {
-        alignment.warnings.push(Message::new("align.student_gaps_free").with("rows", ours.gaps));
-    }
-    if theirs.gaps > 0 {
-        alignment.warnings.push(Message::new("align.reference_gaps_free").with("rows", theirs.gaps));
     }
 }

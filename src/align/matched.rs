@@ -1,5 +1,6 @@
+use super::CLOCK_SLACK_S;
+use super::series::Series;
 use super::stretch::Sampled;
-use super::{CLOCK_SLACK_S, Timed};
 use crate::formats::{Point, is_gap};
 use serde::Serialize;
 
@@ -40,20 +41,30 @@ pub(super) struct Matches<'a> {
 }
 
 impl Matches<'_> {
-    /// The student's own samples from `from_s` to `to_s` that have a match, numbered as of segment `segment`.
+    /// Pairs on the path in which neither sample is missing.
+    pub(super) fn pairs(&self) -> usize {
+        self.path.iter().filter(|cell| self.pair(cell).is_some()).count()
+    }
+
+    fn pair(&self, &(i, j): &(usize, usize)) -> Option<(Point, Point)> {
+        let pair = (self.student.points[i], self.reference.points[j]);
+        (!is_gap(&pair.0) && !is_gap(&pair.1)).then_some(pair)
+    }
+
+    /// The student's own samples in a span of time that have a match, numbered as of segment `segment`.
     ///
     /// A sample lies between two resampled ones; its deviation and matched time are interpolated between theirs. (Places
     /// are not: they run along a curve, and a straight line between two of them would cut its corner.) `anchor_s`: the
     /// student's and the reference's time from which lateness counts.
     pub(super) fn samples(
         &self,
-        student: &Timed,
-        (from_s, to_s): (f64, f64),
+        student: &Series,
+        span: (f64, f64),
         anchor_s: (f64, f64),
         segment: usize,
     ) -> Vec<MatchedSample> {
         let means = self.means();
-        let sampled = |(time_s, _): (f64, Point)| {
+        let sampled = |time_s: f64| {
             let found = between(&means, self.student.at.place(time_s))?;
             let [out_m, target_m, up_m] = found.deviation;
             Some(MatchedSample {
@@ -67,21 +78,18 @@ impl Matches<'_> {
                 segment,
             })
         };
-        student.usable(from_s, to_s).filter_map(sampled).collect()
+        student.usable(span).filter_map(sampled).collect()
     }
 
     /// The match of each resampled student sample; `None` where it, or all it is matched to, is missing.
     fn means(&self) -> Vec<Option<Match>> {
         let mut sums = vec![(0.0, Match { deviation: [0.0; 3], time_s: 0.0 }); self.student.points.len()];
-        for &(i, j) in self.path {
-            let (ours, theirs) = (self.student.points[i], self.reference.points[j]);
-            if is_gap(&ours) || is_gap(&theirs) {
-                continue;
-            }
-            let (count, sum) = &mut sums[i];
+        for cell in self.path {
+            let Some((ours, theirs)) = self.pair(cell) else { continue };
+            let (count, sum) = &mut sums[cell.0];
             *count += 1.0;
             sum.deviation = std::array::from_fn(|c| sum.deviation[c] + (ours[c] - theirs[c]));
-            sum.time_s += self.reference.at.time_s(j as f64);
+            sum.time_s += self.reference.at.time_s(cell.1 as f64);
         }
         let mean = |(count, sum): (f64, Match)| {
             let deviation = sum.deviation.map(|x| x / count);

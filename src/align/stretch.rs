@@ -1,4 +1,4 @@
-use crate::formats::{GAP, Point, is_gap};
+use crate::formats::{GAP, Point};
 use crate::signal::Curve;
 use serde::Serialize;
 
@@ -12,10 +12,6 @@ pub struct Stretch {
     /// Number of samples.
     pub samples: usize,
 }
-
-/// A coordinate beyond this (a thousand kilometres) is no place a hand can be; such a point counts as missing, and sums
-/// of squares stay far from overflow.
-const FARTHEST_M: f64 = 1e6;
 
 impl Stretch {
     /// `samples` (at least 2) from `start_s` to `end_s`, both included.
@@ -42,12 +38,7 @@ pub(super) struct Sampled {
 
 impl Sampled {
     pub(super) fn new(curve: &Curve, at: Stretch) -> Self {
-        let point = |k: usize| curve.position(at.time_s(k as f64)).filter(within_reach).unwrap_or(GAP);
+        let point = |k: usize| curve.position(at.time_s(k as f64)).unwrap_or(GAP);
         Sampled { at, points: (0..at.samples).map(point).collect() }
     }
-}
-
-/// Is this a point that can be compared?
-fn within_reach(point: &Point) -> bool {
-    !is_gap(point) && point.iter().all(|x| x.abs() <= FARTHEST_M)
 }

@@ -1,6 +1,6 @@
 use super::random::Random;
 use super::*;
-use crate::formats::GAP;
+use crate::formats::{GAP, Point};
 use InstantName::{Finish, Impact, LeadArmLevel, Takeaway, Top};
 
 /// A hand path of about the size and speed of a slow swing: place at a phase from 0 (takeaway) to 2 (impact).
@@ -199,14 +199,43 @@ fn gaps_cost_nothing_get_no_match_and_are_told() {
             "5 samples of the reference's hand path from top to impact have no data and are left out of the alignment.",
         ]
     );
-    let told: Vec<String> = student.aligned(&reference, &free()).warnings.iter().map(Message::to_string).collect();
+}
+
+#[test]
+fn gaps_that_leave_nothing_to_match_drop_the_segment() {
+    let (mut student, mut reference) = (Model::even(120.0), Model::even(120.0));
+    // One half of the downswing is missing here, the other half there.
+    student.points[120..168].fill(GAP);
+    reference.points[168..217].fill(GAP);
+    let options = AlignOptions { band: Some(0.0), ..anchored() };
+    let alignment = student.aligned(&reference, &options);
+    assert_eq!(alignment.segments.len(), 1);
+    assert_eq!(
+        alignment.dropped[0].why.to_string(),
+        "From top to impact the swings are not aligned: their gaps leave too few samples to match."
+    );
+}
+
+#[test]
+fn free_mode_takes_the_longest_stretch_without_a_gap() {
+    let (mut student, mut reference) = (Model::even(120.0), Model::even(120.0));
+    student.points[50..60].fill(GAP);
+    reference.points[230..232].fill(GAP);
+    let alignment = student.aligned(&reference, &free());
+    let times: Vec<f64> = alignment.samples.iter().map(|sample| sample.time_s).collect();
+    assert!((times[0] - 0.5).abs() < 1e-9 && (times[times.len() - 1] - 1.9).abs() < 0.01, "{times:?}");
+    assert!(farthest(&alignment) < 1e-3, "{}", farthest(&alignment));
+    let told: Vec<String> = alignment.warnings.iter().map(Message::to_string).collect();
     assert_eq!(
         told,
         [
-            "10 samples inside the student's hand path have no data and are left out of the alignment.",
-            "5 samples inside the reference's hand path have no data and are left out of the alignment.",
+            "The student's hand path has gaps: only its longest stretch without one is aligned, from 0.50 s to 2.00 s.",
+            "The reference's hand path has gaps: only its longest stretch without one is aligned, from 0.00 s to 1.91 s.",
         ]
     );
+    // Missing ends are no gaps.
+    student.points[..60].fill(GAP);
+    assert_eq!(student.aligned(&Model::even(120.0), &free()).warnings, []);
 }
 
 #[test]

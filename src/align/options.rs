@@ -1,0 +1,104 @@
+use super::{AlignError, LocalCost, MAX_SAMPLES, MIN_SAMPLES, StepPattern};
+use serde::{Deserialize, Serialize};
+use std::ops::RangeInclusive;
+
+/// Samples of a segment that are taken unasked; beyond 1000 the work grows and the picture does not.
+const UNASKED: RangeInclusive<usize> = 100..=1000;
+
+/// How far apart samples are to lie unasked, on the longer of the two paths. A match is found to half a sample; with
+/// the rows of a 60 Hz camera that would be up to 8 cm along the path, which would show as deviation.
+const SPACING_M: f64 = 0.001;
+
+/// Largest share of a series that may be left out at one open end; with more, what is left could be a sliver.
+pub const MAX_OPEN_ENDS: f64 = 0.4;
+
+/// How the two swings are brought together.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Mode {
+    /// Segment by segment between the instants both swings have. Instants meet exactly; how long each took is told
+    /// apart, as a time ratio. Samples in a gap keep their place, cost nothing and get no match, so that the path crosses
+    /// the gap at any slope the step pattern allows.
+    #[default]
+    Anchored,
+    /// The whole paths in their own time, without instants, with open ends. Of a path with gaps the longest stretch
+    /// without one is taken.
+    Free,
+}
+
+/// How to align.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", default, deny_unknown_fields)]
+pub struct AlignOptions {
+    /// Anchored or free. Default: anchored.
+    pub mode: Mode,
+    /// Which moves the warping path may make. Default: P1.
+    pub step: StepPattern,
+    /// How far matched samples may lie apart, as a share of the segment from 0 to 1: with `n` samples (free mode: of
+    /// the longer series) only cells with `|i - j| <= w` are admitted, `w = band (n - 1)` rounded to the nearest whole
+    /// number. 0 lets nothing warp. Default: no band.
+    pub band: Option<f64>,
+    /// What two matched points cost. Default: their distance.
+    pub local_cost: LocalCost,
+    /// Samples each segment is resampled to (free mode: the longer series), from 3 to [`MAX_SAMPLES`]. A match is found
+    /// to half a sample, so that few samples make deviations along the path. Default: one per row and one per millimetre
+    /// of the longer path, whichever are more, but at least 100 and at most 1000; in free mode 1000.
+    pub samples: Option<usize>,
+    /// Free mode: the largest share of a series that may be left out at one end, from 0 (closed) to
+    /// [`MAX_OPEN_ENDS`]. Default: 0.3.
+    pub open_ends: f64,
+}
+
+impl Default for AlignOptions {
+    fn default() -> Self {
+        AlignOptions {
+            mode: Mode::default(),
+            step: StepPattern::default(),
+            band: None,
+            local_cost: LocalCost::default(),
+            samples: None,
+            open_ends: 0.3,
+        }
+    }
+}
+
+impl AlignOptions {
+    /// Are all options in their ranges?
+    ///
+    /// # Errors
+    /// [`AlignError::BadBand`], [`AlignError::TooFewAskedFor`], [`AlignError::TooManySamples`],
+    /// [`AlignError::BadOpenEnds`], [`AlignError::OpenEndsNeedWeights`].
+    pub fn check(&self) -> Result<(), AlignError> {
+        if let Some(band) = self.band.filter(|band| !(0.0..=1.0).contains(band)) {
+            return Err(AlignError::BadBand { band });
+        }
+        match self.samples {
+            Some(samples) if samples < MIN_SAMPLES => return Err(AlignError::TooFewAskedFor { samples }),
+            Some(samples) if samples > MAX_SAMPLES => return Err(AlignError::TooManySamples { samples }),
+            _ => {}
+        }
+        if !(0.0..=MAX_OPEN_ENDS).contains(&self.open_ends) {
+            return Err(AlignError::BadOpenEnds { open_ends: self.open_ends });
+        }
+        if self.mode == Mode::Free && !self.step.normalisable() {
+            return Err(AlignError::OpenEndsNeedWeights { step: self.step });
+        }
+        Ok(())
+    }
+
+    /// Samples for a segment in which the swing with more rows has `rows` and the longer path is `length_m`.
+    pub(super) fn samples_for(&self, rows: usize, length_m: f64) -> usize {
+        let by_length = (length_m / SPACING_M).min(MAX_SAMPLES as f64) as usize;
+        self.samples.unwrap_or(rows.max(by_length).clamp(*UNASKED.start(), *UNASKED.end()))
+    }
+
+    /// Samples for a whole recording.
+    pub(super) fn samples_for_all(&self) -> usize {
+        self.samples.unwrap_or(*UNASKED.end())
+    }
+
+    /// The band in samples, for `n` samples.
+    pub(super) fn band_for(&self, n: usize) -> Option<usize> {
+        self.band.map(|share| (share * (n - 1) as f64).round() as usize)
+    }
+}
