@@ -17,7 +17,7 @@ pub mod write;
 pub use bvh::BvhError;
 pub use c3d::C3dError;
 pub use recording::{Axis, Event, Format, GAP, LengthUnit, Point, RateSource, Recording, Track, is_gap};
-pub use text::TextError;
+pub use text::{Lookalike, TextError};
 pub use trc::TrcError;
 
 use crate::words::Message;
@@ -80,7 +80,7 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>
     } else if bvh::looks_like(bytes) {
         bvh::read(bytes, options).map_err(ReadError::Bvh)
     } else if trc::looks_like(bytes) {
-        trc::read(bytes).map_err(ReadError::Trc)
+        trc::read(bytes, options).map_err(ReadError::Trc)
     } else {
         text::read(bytes, options).map_err(ReadError::Text)
     }

@@ -1,0 +1,294 @@
+//! From bytes to text: byte-order marks, UTF-16, the Windows code page, line ends; and what is no text at all.
+
+use super::error::{Lookalike, TextError};
+use crate::words::{Message, Place};
+use std::borrow::Cow;
+
+/// Text with LF line ends, and what was odd about its encoding.
+pub(in crate::formats) struct Decoded<'a> {
+    pub(in crate::formats) text: Cow<'a, str>,
+    pub(in crate::formats) warnings: Vec<Message>,
+}
+
+/// Enough of a file to tell UTF-16 from bytes, and text from anything else.
+const PROBE_BYTES: usize = 4096;
+
+/// Text that holds more control characters than this share is no text.
+const MOST_CONTROL_SHARE: f64 = 0.02;
+
+/// Decodes a whole file.
+///
+/// # Errors
+/// [`TextError::NotATable`] and [`TextError::Binary`].
+pub(in crate::formats) fn decode(bytes: &[u8]) -> Result<Decoded<'_>, TextError> {
+    if let Some(kind) = lookalike(bytes) {
+        return Err(TextError::NotATable(kind));
+    }
+    let mut warnings = Vec::new();
+    let text = characters(bytes, &mut warnings);
+    let text = without_padding(text);
+    refuse_binary(&text)?;
+    if let Some(kind) = markup(&text) {
+        return Err(TextError::NotATable(kind));
+    }
+    Ok(Decoded { text: line_feeds(text), warnings })
+}
+
+/// The beginning of a file as text, for recognising a format; never fails.
+pub(in crate::formats) fn beginning(bytes: &[u8]) -> String {
+    let probe = &bytes[..bytes.len().min(PROBE_BYTES)];
+    line_feeds(characters(probe, &mut Vec::new())).into_owned()
+}
+
+fn characters<'a>(bytes: &'a [u8], warnings: &mut Vec<Message>) -> Cow<'a, str> {
+    match bytes {
+        [0xEF, 0xBB, 0xBF, rest @ ..] => eight_bit(rest, warnings),
+        [0xFF, 0xFE, rest @ ..] => Cow::Owned(utf16(rest, u16::from_le_bytes, warnings)),
+        [0xFE, 0xFF, rest @ ..] => Cow::Owned(utf16(rest, u16::from_be_bytes, warnings)),
+        _ => match zero_halves(bytes) {
+            Some(Halves::High) => Cow::Owned(utf16(bytes, u16::from_le_bytes, warnings)),
+            Some(Halves::Low) => Cow::Owned(utf16(bytes, u16::from_be_bytes, warnings)),
+            None => eight_bit(bytes, warnings),
+        },
+    }
+}
+
+/// Which byte of each pair is zero in UTF-16 text without a mark.
+enum Halves {
+    /// The second: little-endian.
+    High,
+    /// The first: big-endian.
+    Low,
+}
+
+/// Digits, delimiters and Latin letters have one zero byte in UTF-16, always on the same side.
+fn zero_halves(bytes: &[u8]) -> Option<Halves> {
+    let (pairs, _) = bytes[..bytes.len().min(PROBE_BYTES)].as_chunks::<2>();
+    let first = pairs.iter().filter(|pair| pair[0] == 0 && pair[1] != 0).count();
+    let second = pairs.iter().filter(|pair| pair[1] == 0 && pair[0] != 0).count();
+    let most = pairs.len() / 2;
+    match (first > most, second > most) {
+        (false, true) if first == 0 => Some(Halves::High),
+        (true, false) if second == 0 => Some(Halves::Low),
+        _ => None,
+    }
+}
+
+fn utf16(bytes: &[u8], unit: fn([u8; 2]) -> u16, warnings: &mut Vec<Message>) -> String {
+    let (pairs, rest) = bytes.as_chunks::<2>();
+    let mut broken = rest.len();
+    let text = char::decode_utf16(pairs.iter().map(|pair| unit(*pair)))
+        .map(|c| {
+            c.unwrap_or_else(|_| {
+                broken += 1;
+                char::REPLACEMENT_CHARACTER
+            })
+        })
+        .collect();
+    if broken > 0 {
+        warnings.push(Message::new("text.broken_utf16").with("count", broken));
+    }
+    text
+}
+
+fn eight_bit<'a>(bytes: &'a [u8], warnings: &mut Vec<Message>) -> Cow<'a, str> {
+    match std::str::from_utf8(bytes) {
+        Ok(text) => Cow::Borrowed(text),
+        Err(error) => {
+            warnings.push(Message::new("text.code_page").at(Place::byte(error.valid_up_to())));
+            Cow::Owned(bytes.iter().map(|&byte| windows_1252(byte)).collect())
+        }
+    }
+}
+
+/// Windows-1252 as the WHATWG Encoding Standard has it: Latin-1 except for 0x80 to 0x9F.
+fn windows_1252(byte: u8) -> char {
+    const UPPER: [char; 32] = [
+        '€', '\u{81}', '‚', 'ƒ', '„', '…', '†', '‡', 'ˆ', '‰', 'Š', '‹', 'Œ', '\u{8d}', 'Ž', '\u{8f}', '\u{90}', '‘',
+        '’', '“', '”', '•', '–', '—', '˜', '™', 'š', '›', 'œ', '\u{9d}', 'ž', 'Ÿ',
+    ];
+    match byte {
+        0x80..=0x9F => UPPER[usize::from(byte - 0x80)],
+        _ => char::from(byte),
+    }
+}
+
+/// Cuts off zero bytes (files saved in blocks) and the end-of-file mark of old systems.
+fn without_padding(text: Cow<'_, str>) -> Cow<'_, str> {
+    let padding = ['\0', '\u{1a}', '\u{feff}'];
+    match text {
+        Cow::Borrowed(text) => Cow::Borrowed(text.trim_end_matches(padding).trim_start_matches('\u{feff}')),
+        Cow::Owned(mut text) => {
+            text.truncate(text.trim_end_matches(padding).len());
+            Cow::Owned(text)
+        }
+    }
+}
+
+fn refuse_binary(text: &str) -> Result<(), TextError> {
+    if let Some(byte) = text.find('\0') {
+        return Err(TextError::Binary { byte });
+    }
+    let is_control = |byte: &u8| *byte < 0x20 && !matches!(*byte, b'\t' | b'\n' | b'\r' | 0x0B | 0x0C | 0x1A);
+    let probe = &text.as_bytes()[..text.len().min(PROBE_BYTES)];
+    let controls = probe.iter().filter(|byte| is_control(byte)).count();
+    if controls as f64 > MOST_CONTROL_SHARE * probe.len() as f64 {
+        return Err(TextError::Binary { byte: probe.iter().position(|byte| is_control(byte)).unwrap_or(0) });
+    }
+    Ok(())
+}
+
+/// CR, CR LF and CR CR LF become LF, so that lines can be counted.
+fn line_feeds(text: Cow<'_, str>) -> Cow<'_, str> {
+    if !text.contains('\r') {
+        return text;
+    }
+    let mut out = String::with_capacity(text.len());
+    let mut rest: &str = &text;
+    while let Some(at) = rest.find('\r') {
+        out.push_str(&rest[..at]);
+        out.push('\n');
+        rest = &rest[at + 1..];
+        rest = rest.strip_prefix("\r\n").or_else(|| rest.strip_prefix('\n')).unwrap_or(rest);
+    }
+    out.push_str(rest);
+    Cow::Owned(out)
+}
+
+/// File kinds with a fixed beginning (their published signatures).
+const SIGNATURES: [(&[u8], Lookalike); 16] = [
+    (b"%PDF-", Lookalike::Document),
+    (b"{\\rtf", Lookalike::Document),
+    (b"\x89PNG", Lookalike::Picture),
+    (b"\xFF\xD8\xFF", Lookalike::Picture),
+    (b"GIF8", Lookalike::Picture),
+    (b"II*\0", Lookalike::Picture),
+    (b"\x1A\x45\xDF\xA3", Lookalike::Video),
+    (b"RIFF", Lookalike::Video),
+    (b"\x1F\x8B", Lookalike::Archive),
+    (b"7z\xBC\xAF", Lookalike::Archive),
+    (b"Rar!", Lookalike::Archive),
+    (b"\xD0\xCF\x11\xE0", Lookalike::Spreadsheet),
+    (b"\x89HDF", Lookalike::Container),
+    (b"MATLAB 5.0", Lookalike::Container),
+    (b"Kaydara FBX", Lookalike::Container),
+    (b"glTF", Lookalike::Container),
+];
+
+fn lookalike(bytes: &[u8]) -> Option<Lookalike> {
+    if bytes.starts_with(b"PK\x03\x04") {
+        return Some(zip_kind(bytes));
+    }
+    if bytes.get(4..8) == Some(b"ftyp") {
+        return Some(Lookalike::Video);
+    }
+    SIGNATURES.iter().find(|(start, _)| bytes.starts_with(start)).map(|(_, kind)| *kind)
+}
+
+/// Spreadsheets are ZIP archives whose first members have telling names.
+fn zip_kind(bytes: &[u8]) -> Lookalike {
+    let probe = &bytes[..bytes.len().min(PROBE_BYTES)];
+    let holds = |part: &[u8]| probe.windows(part.len()).any(|window| window == part);
+    if holds(b"[Content_Types].xml") || holds(b"xl/") || holds(b"opendocument.spreadsheet") {
+        Lookalike::Spreadsheet
+    } else {
+        Lookalike::Archive
+    }
+}
+
+fn markup(text: &str) -> Option<Lookalike> {
+    let text = text.trim_start();
+    let mut cut = text.len().min(64);
+    while !text.is_char_boundary(cut) {
+        cut -= 1;
+    }
+    let start = text[..cut].to_ascii_lowercase();
+    if start.starts_with("<!doctype html") || start.starts_with("<html") {
+        return Some(Lookalike::WebPage);
+    }
+    if start.starts_with('<') && start[1..].starts_with(|c: char| c.is_ascii_alphabetic() || "?!".contains(c)) {
+        return Some(Lookalike::Xml);
+    }
+    let inner = start.strip_prefix(['{', '['])?.trim_start();
+    let json = inner.starts_with(|c: char| c.is_ascii_digit() || "{[\"}-".contains(c));
+    json.then_some(Lookalike::Json)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn text(bytes: &[u8]) -> String {
+        decode(bytes).map(|decoded| decoded.text.into_owned()).unwrap_or_else(|error| format!("{error:?}"))
+    }
+
+    fn utf16_bytes(text: &str, unit: fn(u16) -> [u8; 2]) -> Vec<u8> {
+        text.encode_utf16().flat_map(unit).collect()
+    }
+
+    #[test]
+    fn ok_encodings() {
+        assert_eq!(text(b"a,b\n"), "a,b\n");
+        assert_eq!(text(b"\xEF\xBB\xBFa,b\n"), "a,b\n");
+        for mark in ["\u{feff}", ""] {
+            let wanted = "zeit;größe\n1;2\n";
+            assert_eq!(text(&utf16_bytes(&format!("{mark}{wanted}"), u16::to_le_bytes)), wanted);
+            assert_eq!(text(&utf16_bytes(&format!("{mark}{wanted}"), u16::to_be_bytes)), wanted);
+        }
+    }
+
+    #[test]
+    fn ok_windows_code_page_with_a_warning() {
+        let decoded = decode(b"time;gr\xF6\xDFe \x80\n").unwrap();
+        assert_eq!(decoded.text, "time;größe €\n");
+        assert_eq!(
+            decoded.warnings[0].to_string(),
+            "byte 7: The text is not UTF-8. It was read as Windows-1252 (Western European); check letters with accents in track names."
+        );
+    }
+
+    #[test]
+    fn ok_broken_utf16_is_told() {
+        let decoded = decode(b"\xFF\xFEa\0\x00\xD8b\0x").unwrap();
+        assert_eq!(decoded.text, "a\u{fffd}b");
+        assert_eq!(
+            decoded.warnings[0].to_string(),
+            "Broken characters in the UTF-16 text: 2. The file may be cut short."
+        );
+    }
+
+    #[test]
+    fn ok_line_ends() {
+        assert_eq!(text(b"a\r\nb\rc\r\r\nd\ne"), "a\nb\nc\nd\ne");
+        assert_eq!(text(b"a\n\0\0\0"), "a\n");
+        assert_eq!(text(b"a\r\n\x1A"), "a\n");
+    }
+
+    #[test]
+    fn err_other_kinds_of_file() {
+        let cases: [(&[u8], Lookalike); 12] = [
+            (b"PK\x03\x04....xl/workbook.xml", Lookalike::Spreadsheet),
+            (b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", Lookalike::Spreadsheet),
+            (b"PK\x03\x04....swing.csv", Lookalike::Archive),
+            (b"%PDF-1.7", Lookalike::Document),
+            (b"\n <!DOCTYPE html><html>", Lookalike::WebPage),
+            (b"<?xml version='1.0'?>", Lookalike::Xml),
+            (b"{\"time\": [0, 1]}", Lookalike::Json),
+            (b"[[0, 1, 2]]", Lookalike::Json),
+            (b"\x89PNG\r\n\x1a\n", Lookalike::Picture),
+            (b"\0\0\0\x18ftypmp42", Lookalike::Video),
+            (b"MATLAB 5.0 MAT-file", Lookalike::Container),
+            (b"\x1F\x8B\x08\0", Lookalike::Archive),
+        ];
+        for (bytes, kind) in cases {
+            assert_eq!(decode(bytes).err(), Some(TextError::NotATable(kind)), "{bytes:?}");
+        }
+        assert_eq!(text(b"[Header]\nrate=240\n"), "[Header]\nrate=240\n");
+    }
+
+    #[test]
+    fn err_binary_bytes() {
+        assert_eq!(decode(b"abc\0def").err(), Some(TextError::Binary { byte: 3 }));
+        assert_eq!(decode(b"a\x01\x02\x03").err(), Some(TextError::Binary { byte: 1 }));
+    }
+}
