@@ -25,6 +25,8 @@ pub(super) struct Body {
     name_index: HashMap<String, u32>,
     /// 1-based line of each row.
     pub(super) lines: Vec<u64>,
+    /// Rows of the table before the first one kept.
+    pub(super) first_row: usize,
     /// Where the table ends.
     pub(super) end: Option<Cursor>,
 }
@@ -261,6 +263,7 @@ impl Body {
             list.retain(|_| mark.next().copied().unwrap_or(false));
         }
         let before = self.rows();
+        self.first_row += marks.iter().take_while(|mark| !**mark).count();
         self.tracks.iter_mut().for_each(|track| retain(track, marks));
         retain(&mut self.lines, marks);
         retain(&mut self.time, marks);

@@ -187,6 +187,7 @@ fn recording(
         format: Format::Text,
         rate_hz: clock.rate_hz,
         rate_source: clock.source,
+        first_row: body.first_row,
         clock_s: clock.clock_s,
         tracks,
         up: facts.up,
