@@ -10,8 +10,6 @@ const ROUNDING_STEPS: f64 = 0.5;
 const TAKE_BREAK_S: f64 = 2.0;
 /// Bound on the samples of an uneven clock.
 const MOST_SAMPLES_PER_ROW: f64 = 4.0;
-/// Fewest rows that can hold a swing.
-const MIN_ROWS: usize = 3;
 
 /// The uniform clock of one take of a recording.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,6 +42,8 @@ pub enum GridError {
     TooFewRows {
         /// Rows found.
         rows: usize,
+        /// Rows needed.
+        needed: usize,
     },
 }
 
@@ -51,8 +51,8 @@ impl GridError {
     /// Key, parameters and place.
     pub fn message(&self) -> Message {
         match self {
-            GridError::TooFewRows { rows } => {
-                Message::new("signal.too_few_rows").with("rows", *rows).with("needed", MIN_ROWS)
+            GridError::TooFewRows { rows, needed } => {
+                Message::new("signal.too_few_rows").with("rows", *rows).with("needed", *needed)
             }
         }
     }
@@ -71,13 +71,17 @@ impl Grid {
     /// an interpolated clock at the median step where the spacing is irregular.
     ///
     /// # Errors
-    /// [`GridError::TooFewRows`].
-    pub fn of(recording: &Recording) -> Result<Grid, GridError> {
+    /// [`GridError::TooFewRows`] with fewer than `least_rows` rows: a still pose needs one, a movement three.
+    pub fn of(recording: &Recording, least_rows: usize) -> Result<Grid, GridError> {
         let mut warnings = Vec::new();
         let (first, last) = longest_take(&recording.clock_s, &mut warnings);
         let clock = &recording.clock_s[first..last];
-        if clock.len() < MIN_ROWS {
-            return Err(GridError::TooFewRows { rows: clock.len() });
+        if clock.len() < least_rows.max(1) {
+            return Err(GridError::TooFewRows { rows: clock.len(), needed: least_rows });
+        }
+        if clock.len() == 1 {
+            let step = recording.rate_hz.map_or(1.0, |rate| 1.0 / rate);
+            return Ok(Grid::uniform(step, vec![first], Kind::Rows { first }, warnings));
         }
         let span = clock[clock.len() - 1] - clock[0];
         let even_step = span / (clock.len() - 1) as f64;
@@ -216,7 +220,7 @@ mod tests {
     #[test]
     fn rounded_time_stamps_are_an_even_clock() {
         let clock = (0..100).map(|k| (k as f64 / 240.0 * 1000.0).round() / 1000.0 + 5.0).collect();
-        let grid = Grid::of(&recording(clock)).unwrap();
+        let grid = Grid::of(&recording(clock), 3).unwrap();
         assert!((grid.rate_hz - 240.0).abs() < 0.5, "{}", grid.rate_hz);
         assert_eq!((grid.len(), grid.row[99], grid.time_s[0]), (100, 99, 0.0));
         assert!(grid.warnings.is_empty());
@@ -226,7 +230,7 @@ mod tests {
     fn a_missing_row_becomes_a_gap_and_is_told() {
         let clock = (0..100).filter(|k| !(40..45).contains(k)).map(|k| k as f64 * 0.01).collect();
         let rec = recording(clock);
-        let grid = Grid::of(&rec).unwrap();
+        let grid = Grid::of(&rec, 3).unwrap();
         let points = grid.resample(&rec.tracks[0].points);
         assert_eq!((grid.len(), grid.row[46]), (100, 41));
         assert!(is_gap(&points[42]) && (points[50][0] - 0.5).abs() < 1e-12);
@@ -242,7 +246,7 @@ mod tests {
         let mut rec = recording(clock);
         rec.clock_s.iter_mut().enumerate().for_each(|(k, t)| *t += 1e-4 * (k * k) as f64 / 10.0);
         rec.tracks[0].points = rec.clock_s.iter().map(|t| [*t, 2.0 * t, 1.0]).collect();
-        let grid = Grid::of(&rec).unwrap();
+        let grid = Grid::of(&rec, 3).unwrap();
         let points = grid.resample(&rec.tracks[0].points);
         let t0 = rec.clock_s[0];
         assert!(points.iter().zip(&grid.time_s).all(|(p, t)| is_gap(p) || (p[0] - t - t0).abs() < 1e-9));
@@ -252,14 +256,20 @@ mod tests {
     #[test]
     fn the_longest_take_is_used_and_told() {
         let clock = (0..30).map(|k| k as f64 * 0.01).chain((0..60).map(|k| 100.0 + k as f64 * 0.01)).collect();
-        let grid = Grid::of(&recording(clock)).unwrap();
+        let grid = Grid::of(&recording(clock), 3).unwrap();
         assert_eq!((grid.len(), grid.row[0], grid.time_s[0]), (60, 30, 0.0));
         assert!(grid.warnings[0].to_string().contains("2 takes"), "{}", grid.warnings[0]);
     }
 
     #[test]
+    fn one_row_is_enough_for_a_still_pose() {
+        let grid = Grid::of(&recording(vec![7.0]), 1).unwrap();
+        assert_eq!((grid.len(), grid.time_s[0], grid.row[0]), (1, 0.0, 0));
+    }
+
+    #[test]
     fn err_too_few_rows() {
-        let error = Grid::of(&recording(vec![0.0, 0.1])).unwrap_err();
+        let error = Grid::of(&recording(vec![0.0, 0.1]), 3).unwrap_err();
         assert_eq!(
             error.to_string(),
             "The recording has 2 rows; a movement needs at least 3. Export the whole swing, not a single frame."

@@ -19,7 +19,7 @@ pub fn analyse(
     address: Option<&Recording>,
     corrections: &Corrections,
 ) -> Result<Swing, SwingError> {
-    let mut markers = Markers::prepare(recording, corrections)?;
+    let mut markers = Markers::prepare(recording, corrections, 3)?;
     let separate = address.map(|file| separate_address(file, &markers, corrections)).transpose()?;
     let mut coarse = Coarse::find(&markers, corrections, separate.as_ref())?;
     let mirror = Mirror::guess(&markers, &coarse, corrections);
@@ -37,7 +37,7 @@ fn separate_address(file: &Recording, swing: &Markers, corrections: &Corrections
     }
     let known = |names: &Vec<String>| names.iter().all(|name| file.track(name).is_some());
     shared.roles.retain(|_, names| known(names));
-    Markers::prepare(file, &shared).map_err(|error| SwingError::Address(Box::new(error)))
+    Markers::prepare(file, &shared, 1).map_err(|error| SwingError::Address(Box::new(error)))
 }
 
 /// Coarse instants of the chosen swing, and its address.

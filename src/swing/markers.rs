@@ -35,11 +35,15 @@ pub(super) struct Markers {
 }
 
 impl Markers {
-    /// Roles, scale, clock, gaps and filter.
-    pub(super) fn prepare(recording: &Recording, corrections: &Corrections) -> Result<Markers, SwingError> {
+    /// Roles, scale, clock, gaps and filter. `least_rows`: three for a movement, one for a still pose.
+    pub(super) fn prepare(
+        recording: &Recording,
+        corrections: &Corrections,
+        least_rows: usize,
+    ) -> Result<Markers, SwingError> {
         let roles = roles::assign(recording, &corrections.roles).map_err(SwingError::Roles)?;
         let hand_roles = hand_roles(&roles, recording)?;
-        let grid = Grid::of(recording).map_err(SwingError::Clock)?;
+        let grid = Grid::of(recording, least_rows).map_err(SwingError::Clock)?;
         let units = in_file_units(recording, &roles, &grid);
         let pose = Landmarks::median_over(&units, 0..grid.len());
         let scale = guess_scale(recording, corrections, &units, travel(&units, &hand_roles));
@@ -117,7 +121,7 @@ impl Markers {
 /// Metres per file unit as [`super::analyse`] takes it, also for a recording that holds no swing.
 pub fn scale(recording: &Recording, corrections: &Corrections) -> Scale {
     let roles = roles::assign(recording, &corrections.roles).unwrap_or_default();
-    let Ok(grid) = Grid::of(recording) else {
+    let Ok(grid) = Grid::of(recording, 1) else {
         return guess_scale(recording, corrections, &BTreeMap::new(), None);
     };
     let units = in_file_units(recording, &roles, &grid);
@@ -125,7 +129,11 @@ pub fn scale(recording: &Recording, corrections: &Corrections) -> Scale {
     guess_scale(recording, corrections, &units, travel)
 }
 
-/// The mid-hands: the grip marker; both hands; both wrists; else the one hand or wrist that is there.
+/// A better choice of hand roles is passed over when it is seen in less than this share of the rows of another.
+const SEEN_ENOUGH: f64 = 0.5;
+
+/// The mid-hands: the grip marker; both hands; both wrists; else the one hand or wrist that is there; the first of
+/// them that is seen well enough.
 fn hand_roles(roles: &RoleMap, recording: &Recording) -> Result<Vec<Role>, SwingError> {
     let choices: [&[Role]; 8] = [
         &[Role::MidHands],
@@ -137,8 +145,21 @@ fn hand_roles(roles: &RoleMap, recording: &Recording) -> Result<Vec<Role>, Swing
         &[Role::RightWrist],
         &[Role::ShaftUpper],
     ];
-    let found = choices.iter().find(|choice| choice.iter().all(|role| roles.assigned.contains_key(role)));
-    found.map(|choice| choice.to_vec()).ok_or(SwingError::NoHands { tracks: recording.tracks.len() })
+    let seen = |role: &Role| {
+        let tracks = roles.assigned.get(role).map_or(&[][..], |assignment| &assignment.tracks);
+        tracks.iter().map(|&track| recording.tracks[track].present()).min().unwrap_or(0)
+    };
+    let rows: Vec<usize> = choices.iter().map(|choice| choice.iter().map(seen).min().unwrap_or(0)).collect();
+    // Both hands are worth more than one seen a little longer: only whole choices are weighed against each other.
+    let most = rows[..3]
+        .iter()
+        .copied()
+        .max()
+        .filter(|most| *most > 0)
+        .unwrap_or(rows[3..].iter().copied().max().unwrap_or(0));
+    let enough = |count: usize| count > 0 && count as f64 >= SEEN_ENOUGH * most as f64;
+    let found = choices.iter().zip(&rows).find(|(_, count)| enough(**count));
+    found.map(|(choice, _)| choice.to_vec()).ok_or(SwingError::NoHands { tracks: recording.tracks.len() })
 }
 
 fn mid_hands(series: &BTreeMap<Role, Vec<Point>>, hand_roles: &[Role]) -> Vec<Point> {
