@@ -1,0 +1,97 @@
+//! Writes small valid files as a corpus to start from: `cargo run --bin seeds`, into `corpus/TARGET` beside this crate.
+
+use handpath::formats::write::{C3dOptions, Encoding, Processor, TextOptions, c3d, text, trc};
+use handpath::formats::{Event, Format, GAP, LengthUnit, RateSource, Recording, Track};
+use std::fs;
+use std::io::Result;
+use std::path::{Path, PathBuf};
+
+fn main() -> Result<()> {
+    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let corpus = here.join("corpus");
+    let recording = recording();
+    save(&corpus.join("bvh"), bvh_files(here))?;
+    save(&corpus.join("c3d"), c3d_files(here, &recording))?;
+    save(&corpus.join("trc"), vec![trc(&recording, "swing.trc", 3)])?;
+    save(&corpus.join("text"), text_files(&recording))
+}
+
+fn save(folder: &PathBuf, files: Vec<Vec<u8>>) -> Result<()> {
+    fs::create_dir_all(folder)?;
+    println!("{}: {} files", folder.display(), files.len());
+    files.iter().enumerate().try_for_each(|(index, file)| fs::write(folder.join(format!("seed-{index:03}")), file))
+}
+
+/// Three markers, eight rows, a gap and an event.
+fn recording() -> Recording {
+    let row = |track: usize, row: usize| [track as f64 + 0.1 * row as f64, 1.5 - row as f64, 0.25 * row as f64];
+    let tracks = ["LWRA", "RWRA", "CLUB:HEAD"].iter().enumerate().map(|(track, name)| {
+        let points = (0..8).map(|at| if (track, at) == (1, 3) { GAP } else { row(track, at) }).collect();
+        Track { unit: Some(LengthUnit::Metre), ..Track::marker(*name, points) }
+    });
+    Recording {
+        format: Format::Text,
+        rate_hz: Some(100.0),
+        rate_source: RateSource::Stated,
+        first_row: 0,
+        clock_s: (0..8).map(|at| f64::from(at) * 0.01).collect(),
+        tracks: tracks.collect(),
+        up: None,
+        usual_up: None,
+        events: vec![Event { label: "Impact".into(), clock_s: 0.05 }],
+        warnings: Vec::new(),
+    }
+}
+
+fn text_files(recording: &Recording) -> Vec<Vec<u8>> {
+    let with =
+        |delimiter, decimal_comma, encoding| TextOptions { delimiter, decimal_comma, encoding, ..Default::default() };
+    let dialects = [
+        with(',', false, Encoding::Utf8),
+        with(';', true, Encoding::Utf8Bom),
+        with('\t', false, Encoding::Utf16Le),
+        with(' ', false, Encoding::Utf8),
+    ];
+    dialects.iter().map(|options| text(recording, options)).collect()
+}
+
+/// Files of the reference vectors that are small enough to fuzz fast, and the project's own in every number format.
+fn c3d_files(here: &Path, recording: &Recording) -> Vec<Vec<u8>> {
+    let mut files: Vec<Vec<u8>> = vectors(here, "c3d").iter().filter_map(|case| from_chunks(&case["file"])).collect();
+    for processor in [Processor::Intel, Processor::Dec, Processor::Sgi] {
+        files.extend([false, true].map(|integers| c3d(recording, &C3dOptions { processor, integers })));
+    }
+    files.retain(|file| file.len() < 6000);
+    files
+}
+
+fn bvh_files(here: &Path) -> Vec<Vec<u8>> {
+    let mut files: Vec<Vec<u8>> =
+        vectors(here, "bvh").iter().filter_map(|case| Some(case["text"].as_str()?.into())).collect();
+    let small = "HIERARCHY\nROOT a\n{\nOFFSET 0 9 0\nCHANNELS 6 Xposition Yposition Zposition Zrotation Xrotation Yrotation\n\
+        JOINT b\n{\nOFFSET 1 0 0\nCHANNELS 1 Xrotation\nEnd Site\n{\nOFFSET 0 1 0\n}\n}\n}\nMOTION\nFrames: 6\n\
+        Frame Time: 0.01\n0 0 0 0 0 0 0\n1 9 2 10 20 30 40\n1 9 2 11 21 31 41\n1 9.5 2 12 22 32 42\n1 9 nan 13 23 33 43\n\
+        1 9 2 14 24 34 44\n1 9 2 15\n";
+    let wide = std::iter::once(0xFEFF).chain(small.encode_utf16()).flat_map(u16::to_le_bytes).collect();
+    files.extend([small.into(), small.replace('.', ",").into(), small.replace('\n', "\r\n").into(), wide]);
+    files
+}
+
+fn vectors(here: &Path, name: &str) -> Vec<serde_json::Value> {
+    let path = here.join(format!("../reference/vectors/{name}.json"));
+    let file = fs::read_to_string(path).unwrap_or_default();
+    let vectors: serde_json::Value = serde_json::from_str(&file).unwrap_or_default();
+    vectors["cases"].as_array().cloned().unwrap_or_default()
+}
+
+/// Chunks [hexadecimal, repeats].
+fn from_chunks(chunks: &serde_json::Value) -> Option<Vec<u8>> {
+    let mut file = Vec::new();
+    for chunk in chunks.as_array()? {
+        let hex = chunk[0].as_str()?;
+        let bytes: Option<Vec<u8>> =
+            (0..hex.len()).step_by(2).map(|at| u8::from_str_radix(hex.get(at..at + 2)?, 16).ok()).collect();
+        file.extend(bytes?.repeat(chunk[1].as_u64()? as usize));
+    }
+    Some(file)
+}

@@ -1,0 +1,136 @@
+//! What the fuzz targets share: the check of a recording, a count of accepted files, and a mutator for text.
+
+use handpath::formats::{Format, ReadOptions, read};
+use std::sync::atomic::{AtomicU64, Ordering};
+
+static EXECUTED: AtomicU64 = AtomicU64::new(0);
+static ACCEPTED: AtomicU64 = AtomicU64::new(0);
+
+/// Executions between two lines of the count.
+const TOLD: u64 = 100_000;
+
+/// Reads through the front door. Whatever the bytes: an error with a text, or a recording that keeps its invariants.
+/// Tells now and then how many files of the target's own format were accepted, so that a run shows whether it got past
+/// the first check.
+pub fn read_and_check(bytes: &[u8], format: Format) {
+    match read(bytes, &ReadOptions::default()) {
+        Ok(recording) => {
+            assert_eq!(recording.broken_invariant(), None);
+            recording.warnings.iter().for_each(|warning| assert!(!warning.to_string().is_empty()));
+            if recording.format == format {
+                ACCEPTED.fetch_add(1, Ordering::Relaxed);
+            }
+        }
+        Err(error) => assert!(!error.to_string().is_empty()),
+    }
+    let executed = EXECUTED.fetch_add(1, Ordering::Relaxed) + 1;
+    if executed.is_multiple_of(TOLD) {
+        let accepted = ACCEPTED.load(Ordering::Relaxed);
+        eprintln!("{executed} executed, {accepted} accepted as {format:?} ({} %)", accepted * 100 / executed);
+    }
+}
+
+/// Numbers, words and separators that readers treat specially.
+const WORDS: [&str; 28] = [
+    "0",
+    "-1",
+    "1e400",
+    "1e-320",
+    "-0.0",
+    "NaN",
+    "nan",
+    "inf",
+    "-1.#IND",
+    "1,5",
+    "4000000000",
+    "65536",
+    ".5",
+    "7.25",
+    "",
+    "{",
+    "}",
+    "\n",
+    "\t",
+    ";",
+    ",",
+    "\"",
+    "\0",
+    "\u{FEFF}",
+    "CHANNELS 1 Xrotation",
+    "End Site",
+    "JOINT a",
+    "mm",
+];
+
+/// Changes a text file by words and lines, most of the time, so that many copies stay readable; else as libFuzzer does.
+pub fn mutate_text(
+    data: &mut [u8],
+    size: usize,
+    max_size: usize,
+    seed: u32,
+    other: impl Fn(&mut [u8], usize, usize) -> usize,
+) -> usize {
+    let mut random = Random(u64::from(seed).wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
+    if size == 0 || random.below(4) == 0 {
+        return other(data, size, max_size);
+    }
+    let mut file = data[..size].to_vec();
+    for _ in 0..=random.below(3) {
+        match random.below(8) {
+            0 => double_or_drop_line(&mut file, &mut random),
+            1 => replace_word(&mut file, WORDS[random.below(WORDS.len())].as_bytes(), &mut random),
+            _ => {
+                let number =
+                    format!("{:.*}", random.below(7), random.next() as i32 as f64 / (1 << random.below(31)) as f64);
+                replace_number(&mut file, number.as_bytes(), &mut random);
+            }
+        }
+    }
+    let length = file.len().min(max_size);
+    data[..length].copy_from_slice(&file[..length]);
+    length
+}
+
+fn double_or_drop_line(file: &mut Vec<u8>, random: &mut Random) {
+    let at = random.below(file.len());
+    let start = file[..at].iter().rposition(|&byte| byte == b'\n').map_or(0, |end| end + 1);
+    let end = file[at..].iter().position(|&byte| byte == b'\n').map_or(file.len(), |length| at + length + 1);
+    if random.below(3) == 0 {
+        file.drain(start..end);
+    } else {
+        let line = file[start..end].to_vec();
+        file.splice(end..end, line);
+    }
+}
+
+/// Replaces a word that looks like a number, so that the structure around it stays.
+fn replace_number(file: &mut Vec<u8>, by: &[u8], random: &mut Random) {
+    let from = random.below(file.len());
+    let numeric = |byte: &u8| byte.is_ascii_digit() || b"+-.".contains(byte);
+    let Some(start) = file[from..].iter().position(numeric).map(|skipped| from + skipped) else { return };
+    let end = file[start..].iter().position(|byte| !numeric(byte)).map_or(file.len(), |length| start + length);
+    file.splice(start..end, by.iter().copied());
+}
+
+fn replace_word(file: &mut Vec<u8>, by: &[u8], random: &mut Random) {
+    let start = random.below(file.len());
+    let end =
+        file[start..].iter().position(|byte| b" \t\n,;".contains(byte)).map_or(file.len(), |length| start + length);
+    file.splice(start..end, by.iter().copied());
+}
+
+/// xorshift64*.
+struct Random(u64);
+
+impl Random {
+    fn next(&mut self) -> u64 {
+        self.0 ^= self.0 >> 12;
+        self.0 ^= self.0 << 25;
+        self.0 ^= self.0 >> 27;
+        self.0.wrapping_mul(0x2545_F491_4F6C_DD1D) >> 16
+    }
+
+    fn below(&mut self, limit: usize) -> usize {
+        (self.next() % limit.max(1) as u64) as usize
+    }
+}
