@@ -11,6 +11,7 @@ mod scale;
 mod sides;
 mod size;
 mod target;
+mod thorax;
 mod up;
 
 pub use frame::{BodyFrame, floor};
@@ -19,6 +20,7 @@ pub use scale::{ASSUMED_STATURE_M, Scale, guess_scale};
 pub use sides::{Sides, facing, guess_hand, sides};
 pub use size::BodySize;
 pub use target::{TargetGuess, TargetSource, target_line};
+pub use thorax::Thorax;
 pub use up::{UpGuess, guess_up};
 
 use nalgebra::Vector3;
