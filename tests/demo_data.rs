@@ -1,4 +1,5 @@
 //! The demo's files: made from the model, the same bytes every time, readable, and showing what their labels promise.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use handpath::formats::{ReadOptions, read};
 use handpath::model::demo_files;

@@ -1,5 +1,6 @@
 //! What a writer writes, the reader of the format reads back: every point to the precision that the file stores, in
 //! every unit, Y-up and Z-up, with gaps, for both hands. The two sides share no code beyond the `Recording`.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use handpath::formats::write::{
     BvhOptions, C3dOptions, Channels, EulerOrder, GapText, Header, Processor, TextOptions, TimeColumn, bvh, c3d, text,

@@ -10,5 +10,7 @@ pub mod inspect;
 #[cfg(feature = "pack")]
 pub mod pack;
 pub mod project;
+#[cfg(feature = "demo-data")]
+pub mod samples;
 #[cfg(feature = "demo")]
 pub mod serve;

@@ -1,7 +1,9 @@
 //! Body points of the model at one time, with rigid limbs: every bone keeps its length.
 
 use super::motion::{Motion, V};
+use crate::words::Message;
 use nalgebra::Matrix3;
+use std::fmt;
 
 /// Side of the player: lead is the side nearer the target.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -94,6 +96,30 @@ pub struct OutOfReach {
     /// Greatest distance of the two bones, metres.
     pub longest_m: f64,
 }
+
+impl OutOfReach {
+    /// Key and parameters.
+    pub fn message(&self) -> Message {
+        let side = match self.side {
+            Side::Lead => "lead",
+            Side::Trail => "trail",
+        };
+        Message::new("model.out_of_reach")
+            .with("limb", self.limb)
+            .with("side", side)
+            .with("time", self.time_s)
+            .with("wanted", 100.0 * self.wanted_m)
+            .with("longest", 100.0 * self.longest_m)
+    }
+}
+
+impl fmt::Display for OutOfReach {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.message().fmt(f)
+    }
+}
+
+impl std::error::Error for OutOfReach {}
 
 /// Two bones from `root` to `tip`, bent towards `pole`: the joint between them, or `None` out of reach.
 fn middle_joint(root: V, tip: V, lengths: [f64; 2], pole: V) -> Option<V> {
@@ -202,5 +228,30 @@ impl Pose {
     /// A point fixed in the pelvis, given in pelvis axes from mid-hip, metres for a stature of 1.80 m.
     pub fn on_pelvis(&self, point: V, scale: f64) -> V {
         self.mid_hip + self.pelvis * point * scale
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn out_of_reach_says_which_limb_when_and_by_how_much() {
+        let error = OutOfReach { limb: "arm", side: Side::Trail, time_s: 1.234, wanted_m: 0.712, longest_m: 0.695 };
+        assert_eq!(
+            error.to_string(),
+            "The trail arm would have to reach 71.2 cm at 1.23 s of the model, but reaches 69.5 cm. Ask for less movement of \
+             the hands or the trunk."
+        );
+    }
+
+    #[test]
+    fn a_joint_between_two_bones_keeps_both_lengths_or_is_out_of_reach() {
+        let (root, tip) = (V::new(0.0, 0.0, 1.0), V::new(0.3, 0.1, 0.6));
+        let joint = middle_joint(root, tip, [0.33, 0.36], V::new(0.0, 0.0, -1.0)).unwrap();
+        assert!(((joint - root).norm() - 0.33).abs() < 1e-12 && ((tip - joint).norm() - 0.36).abs() < 1e-12);
+        assert!(joint.z < 0.5 * (root.z + tip.z), "bends towards the pole");
+        assert_eq!(middle_joint(root, root + V::x() * 0.7, [0.33, 0.36], V::z()), None);
+        assert_eq!(middle_joint(root, root + V::x() * 0.02, [0.33, 0.36], V::z()), None);
     }
 }

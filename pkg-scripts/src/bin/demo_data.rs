@@ -1,20 +1,39 @@
-//! `cargo demo-data`: makes the demo's files from the model and writes them to `www/demo`.
+//! `cargo demo-data`: makes the demo's files from the model and writes them to `www/demo`. With `--samples FOLDER` it
+//! writes files of every variant that the writers know into a folder instead, for outside readers.
 
-use anyhow::{Context, Result, anyhow};
+use anyhow::{Context, Result, bail};
 use handpath::model::demo_files;
 use pkg_scripts::project::{say, www};
+use pkg_scripts::samples::{File, sample_files};
+use std::path::{Path, PathBuf};
 
 fn main() -> Result<()> {
-    let folder = www().join("demo");
-    std::fs::create_dir_all(&folder).with_context(|| format!("cannot make {}", folder.display()))?;
-    let files = demo_files().map_err(|error| anyhow!("the model cannot reach: {error:?}"))?;
-    let mut bytes = 0;
-    for file in files {
-        let path = folder.join(&file.name);
-        std::fs::write(&path, &file.bytes).with_context(|| format!("cannot write {}", path.display()))?;
-        say(&format!("{:>8} bytes  www/demo/{}", file.bytes.len(), file.name));
-        bytes += file.bytes.len();
+    let mut samples: Option<PathBuf> = None;
+    let mut arguments = lexopt::Parser::from_env();
+    while let Some(argument) = arguments.next()? {
+        match argument {
+            lexopt::Arg::Long("samples") => samples = Some(arguments.value()?.into()),
+            other => bail!("{}; known: --samples FOLDER", other.unexpected()),
+        }
     }
-    say(&format!("{bytes:>8} bytes together"));
+    match samples {
+        Some(folder) => write_all(&folder, sample_files()?),
+        None => {
+            let files = demo_files()?;
+            write_all(&www().join("demo"), files.into_iter().map(|file| (file.name, file.bytes)).collect())
+        }
+    }
+}
+
+fn write_all(folder: &Path, files: Vec<File>) -> Result<()> {
+    std::fs::create_dir_all(folder).with_context(|| format!("cannot make {}", folder.display()))?;
+    let mut together = 0;
+    for (name, bytes) in files {
+        let path = folder.join(&name);
+        std::fs::write(&path, &bytes).with_context(|| format!("cannot write {}", path.display()))?;
+        say(&format!("{:>9} bytes  {name}", bytes.len()));
+        together += bytes.len();
+    }
+    say(&format!("{together:>9} bytes together in {}", folder.display()));
     Ok(())
 }

@@ -201,8 +201,6 @@ fn parameters(recording: &Recording, bytes: Bytes, scale: f32, data_block: u16) 
     point_group(&mut section, recording, scale, data_block);
     section.group("ANALOG");
     section.words("USED", &[0]);
-    section.float("GEN_SCALE", 1.0);
-    section.float("RATE", super::rate_hz(recording));
     section.group("FORCE_PLATFORM");
     section.words("USED", &[0]);
     if recording.rows() > usize::from(u16::MAX) {
@@ -238,6 +236,7 @@ fn point_group(section: &mut Section, recording: &Recording, scale: f32, data_bl
     for (k, labels) in names.chunks(LABELS_PER_PARAMETER).enumerate() {
         let number = if k == 0 { String::new() } else { (k + 1).to_string() };
         section.texts(&format!("LABELS{number}"), labels);
+        section.texts(&format!("DESCRIPTIONS{number}"), &vec![""; labels.len()]);
     }
 }
 
