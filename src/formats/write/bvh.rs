@@ -68,7 +68,7 @@ impl EulerOrder {
         [EulerOrder::Xyz, EulerOrder::Xzy, EulerOrder::Yxz, EulerOrder::Yzx, EulerOrder::Zxy, EulerOrder::Zyx];
 
     /// Axis indices in order.
-    fn axes(self) -> [usize; 3] {
+    pub(super) fn axes(self) -> [usize; 3] {
         match self {
             EulerOrder::Xyz => [0, 1, 2],
             EulerOrder::Xzy => [0, 2, 1],
@@ -80,7 +80,7 @@ impl EulerOrder {
     }
 
     /// The three angles, radians, of `R = R_i(a) R_j(b) R_k(c)`. At gimbal lock the last is zero.
-    fn angles(self, r: &[[f64; 3]; 3]) -> [f64; 3] {
+    pub(super) fn angles(self, r: &[[f64; 3]; 3]) -> [f64; 3] {
         let [i, j, k] = self.axes();
         let sign = if (i + 1) % 3 == j { 1.0 } else { -1.0 };
         let middle = (sign * r[i][k]).clamp(-1.0, 1.0).asin();

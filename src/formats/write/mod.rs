@@ -5,6 +5,8 @@
 
 mod bvh;
 mod c3d;
+#[cfg(test)]
+mod tests;
 mod text;
 mod trc;
 
