@@ -296,13 +296,22 @@ fn leading_columns(section: &Section, columns: &[Column], dialect: &Dialect) -> 
         }
     }
     let unlabelled = columns.first().is_some_and(|column| column.written.is_empty() || column.written == "#");
-    if plan.frame.is_none() && unlabelled {
-        let numbers = section.numbers(0, dialect.decimal);
-        let counts = numbers.windows(2).all(|pair| matches!(pair, [Some(a), Some(b)] if b >= a));
-        let whole = numbers.iter().all(|number| number.is_some_and(|number| number.fract() == 0.0));
-        plan.frame = (counts && whole).then_some(0);
+    if unlabelled {
+        unlabelled_first(section, dialect, &mut plan);
     }
     plan
+}
+
+/// A first column without a label that counts up: frame numbers where they are whole, else times.
+fn unlabelled_first(section: &Section, dialect: &Dialect, plan: &mut Plan) {
+    let numbers = section.numbers(0, dialect.decimal);
+    let counts = numbers.windows(2).all(|pair| matches!(pair, [Some(a), Some(b)] if b >= a));
+    let whole = numbers.iter().all(|number| number.is_some_and(|number| number.fract() == 0.0));
+    if counts && whole {
+        plan.frame = plan.frame.or(Some(0));
+    } else if counts && numbers.len() > 1 {
+        plan.time = plan.time.or(Some(TimeColumn { column: 0, unit: None, stamps: false }));
+    }
 }
 
 /// A column that is called time and holds numbers or time stamps.

@@ -57,8 +57,11 @@ pub(super) fn read(text: &str, section: &Section, dialect: &Dialect, verbatim: b
     let written: Vec<String> = (0..width).map(|column| written(&rows, column)).collect();
     let leading: Vec<Option<Leading>> = (0..width).map(|column| leading(&rows, column)).collect();
     rows.iter_mut().for_each(|row| row.cells.resize(width, String::new()));
-    for row in &mut rows {
-        fill(row, if axis_row { usize::MAX } else { 2 });
+    let triples = triples(&rows);
+    for row in rows.iter_mut().filter(|row| matches!(row.kind, Kind::Names | Kind::Quantities)) {
+        if !fill_triples(row, &triples) {
+            fill(row, if axis_row { usize::MAX } else { 2 });
+        }
     }
     drop_titles(&mut rows);
     let columns = written.into_iter().zip(leading).enumerate().map(|(at, (written, leading))| {
@@ -101,15 +104,15 @@ fn counts_rows(section: &Section, dialect: &Dialect) -> bool {
 /// Trimmed cells, without the mark of a comment.
 fn cells(text: &str, record: &Record, dialect: &Dialect, width: usize) -> Vec<String> {
     let mut cells: Vec<String> = record.cells.iter().map(|cell| trimmed(cell).to_owned()).collect();
-    if dialect.delimiter == Delimiter::Blanks && cells.len() > width {
-        cells = wide_blanks(text, record).filter(|cells| cells.len() <= width).unwrap_or(cells);
+    if cells.len() > width && cells.first().is_some_and(|first| matches!(first.as_str(), "#" | "%" | "//")) {
+        cells.remove(0);
     }
-    let surplus = cells.len() > width;
+    if dialect.delimiter == Delimiter::Blanks && cells.len() > width {
+        cells = wide_blanks(text, record).filter(|cells| (3..=width).contains(&cells.len())).unwrap_or(cells);
+    }
     if let Some(first) = cells.first_mut() {
         let bare = first.trim_start_matches("//").trim_start_matches(['#', '%']).trim().to_owned();
-        if bare.is_empty() && !first.is_empty() && surplus {
-            cells.remove(0);
-        } else if !bare.is_empty() {
+        if !bare.is_empty() {
             *first = bare;
         }
     }
@@ -254,7 +257,12 @@ fn written(rows: &[Row], column: usize) -> String {
 }
 
 fn leading(rows: &[Row], column: usize) -> Option<Leading> {
-    rows.iter().rev().filter_map(|row| row.cells.get(column)).find_map(|cell| labels::leading(cell))
+    let cells = || rows.iter().rev().filter_map(|row| Some((row.kind, row.cells.get(column)?)));
+    let by_unit = |(kind, cell): (Kind, &String)| match labels::unit(cell) {
+        Some(Unit::Time(unit)) if kind == Kind::Units => Some(Leading::Time(Some(unit))),
+        _ => None,
+    };
+    cells().find_map(|(_, cell)| labels::leading(cell)).or_else(|| cells().find_map(by_unit))
 }
 
 /// A time unit may stand in the row of units.
@@ -266,11 +274,29 @@ fn with_unit(leading: Leading, rows: &[Row], column: usize) -> Leading {
     }
 }
 
+/// First columns of three neighbours with the axes x, y, z.
+fn triples(rows: &[Row]) -> Vec<usize> {
+    let Some(row) = rows.iter().find(|row| row.kind == Kind::Axes) else { return Vec::new() };
+    let axes: Vec<Option<usize>> = row.cells.iter().map(|cell| labels::parse(cell).axis).collect();
+    (0..axes.len()).filter(|&at| axes.get(at..at + 3) == Some(&[Some(0), Some(1), Some(2)])).collect()
+}
+
+/// Where each triple has one name over any of its columns (merged cells may keep it in the middle), it holds for all
+/// three; false where that is not so.
+fn fill_triples(row: &mut Row, triples: &[usize]) -> bool {
+    let name_in = |at: usize| {
+        let mut filled = row.cells[at..at + 3].iter().filter(|cell| !cell.is_empty());
+        filled.next().filter(|_| filled.next().is_none()).cloned()
+    };
+    let Some(names) = triples.iter().map(|&at| name_in(at)).collect::<Option<Vec<String>>>() else { return false };
+    for (&at, name) in triples.iter().zip(&names) {
+        row.cells[at..at + 3].fill(name.clone());
+    }
+    !names.is_empty()
+}
+
 /// Lets a name hold for up to `most` empty cells behind it.
 fn fill(row: &mut Row, most: usize) {
-    if !matches!(row.kind, Kind::Names | Kind::Quantities) {
-        return;
-    }
     let mut last = String::new();
     let mut filled = 0;
     for cell in &mut row.cells {

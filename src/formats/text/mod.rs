@@ -36,6 +36,9 @@ pub(super) use decode::{beginning, decode};
 pub(super) use preamble::Facts;
 pub(super) use records::Delimiter;
 
+#[cfg(test)]
+mod tests;
+
 use super::{Format, ReadOptions, Recording, Track};
 use crate::words::Message;
 use columns::Plan;

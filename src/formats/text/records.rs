@@ -126,7 +126,7 @@ impl<'a> Records<'a> {
 }
 
 /// Splits at blanks; a word in double quotes keeps its blanks.
-pub(super) fn push_words(line: &str, cells: &mut ByteRecord) {
+fn push_words(line: &str, cells: &mut ByteRecord) {
     if !line.contains('"') {
         line.split_ascii_whitespace().for_each(|word| cells.push_field(word.as_bytes()));
         return;
