@@ -127,6 +127,21 @@ fn a_time_warp_inside_a_segment_is_found() {
 }
 
 #[test]
+fn a_band_is_a_share_of_the_segment() {
+    // The student rests, then hurries: the path leans on the edge of any narrow band.
+    let anchors = [(Takeaway, 0.2), (Impact, 1.8)];
+    let student = Model::new(120.0, 2.0, &anchors, |t| 0.2 + 1.6 * ((t - 0.2) / 1.6).powi(3));
+    let reference = Model::new(120.0, 2.0, &anchors, |t| t);
+    for (share, samples, w) in [(0.1, 20, 2), (0.1, 101, 10), (0.05, 50, 2), (0.0, 50, 0)] {
+        let step = StepPattern::Symmetric2;
+        let options = AlignOptions { band: Some(share), samples: Some(samples), step, ..anchored() };
+        let alignment = student.aligned(&reference, &options);
+        let widest = alignment.segments[0].path.iter().map(|(i, j)| i.abs_diff(*j)).max();
+        assert_eq!(widest, Some(w), "{share} of {samples}");
+    }
+}
+
+#[test]
 fn a_deviation_is_student_minus_reference() {
     let reference = Model::even(120.0);
     let mut student = Model::even(120.0);
