@@ -4,7 +4,7 @@
 
 use handpath::formats::{ReadOptions, Recording, read};
 use handpath::settings::Corrections;
-use handpath::swing::{InstantName, Swing, analyse};
+use handpath::swing::{BodyPoint, InstantName, Swing, ThoraxFrame, analyse, shares};
 use std::path::PathBuf;
 
 fn shared(name: &str) -> Option<Recording> {
@@ -48,6 +48,29 @@ fn instants_address_speed_and_displacement() {
     for (axis, expected) in [0.113, -0.057, -0.252].into_iter().enumerate() {
         near("top to lead arm level", swing.hands[level][axis] - swing.hands[top][axis], expected, 0.015);
     }
+}
+
+#[test]
+fn shares_and_the_lead_arm() {
+    let stated = Corrections { scale: Some(0.0254 / 0.45), ..Corrections::default() };
+    let Some(swing) = swing(&stated, true) else { return };
+    let time = |name| swing.instant(name).unwrap().time_s;
+    let (top, level) = (time(InstantName::Top), time(InstantName::LeadArmLevel));
+    let shares = shares(&swing, ThoraxFrame::ShoulderLine, top, level).unwrap();
+    let expected = [
+        ("arm", shares.arm, [-0.017, -0.061, -0.144]),
+        ("body", shares.body, [0.129, 0.004, -0.108]),
+        ("arms-only path", shares.arms_only, [-0.030, -0.082, -0.134]),
+    ];
+    for (what, found, expected) in expected {
+        println!("{what}: {found:?}");
+        (0..3).for_each(|axis| near(what, found[axis], expected[axis], 0.025));
+    }
+    let (from, to) =
+        (swing.time_s.partition_point(|t| *t < top), swing.time_s.partition_point(|t| *t < time(InstantName::Impact)));
+    let shoulder = &swing.body[&BodyPoint::LeadShoulder];
+    let lengths = (from..to).map(|k| distance(&shoulder[k], &swing.hands[k]));
+    near("lead arm length", handpath::signal::median(lengths).unwrap(), 0.511, 0.015);
 }
 
 #[test]

@@ -9,6 +9,7 @@ mod guess;
 mod instants;
 mod kind;
 mod markers;
+mod shares;
 mod stance;
 
 pub use address::STILL_M_S;
@@ -16,6 +17,7 @@ pub use analyse::analyse;
 pub use error::SwingError;
 pub use guess::{Guess, GuessValue};
 pub use markers::scale;
+pub use shares::{Shares, ThoraxFrame, arms_only_path, shares};
 
 use crate::body::BodySize;
 
@@ -159,6 +161,40 @@ pub enum BodyPoint {
     ClubHead,
     /// Ball.
     Ball,
+}
+
+impl BodyPoint {
+    /// The documented name.
+    pub fn name(self) -> &'static str {
+        match self {
+            BodyPoint::LeadHand => "lead-hand",
+            BodyPoint::TrailHand => "trail-hand",
+            BodyPoint::LeadElbow => "lead-elbow",
+            BodyPoint::TrailElbow => "trail-elbow",
+            BodyPoint::LeadShoulder => "lead-shoulder",
+            BodyPoint::TrailShoulder => "trail-shoulder",
+            BodyPoint::LeadHip => "lead-hip",
+            BodyPoint::TrailHip => "trail-hip",
+            BodyPoint::MidHip => "mid-hip",
+            BodyPoint::LeadKnee => "lead-knee",
+            BodyPoint::TrailKnee => "trail-knee",
+            BodyPoint::LeadAnkle => "lead-ankle",
+            BodyPoint::TrailAnkle => "trail-ankle",
+            BodyPoint::LeadToe => "lead-toe",
+            BodyPoint::TrailToe => "trail-toe",
+            BodyPoint::LeadHeel => "lead-heel",
+            BodyPoint::TrailHeel => "trail-heel",
+            BodyPoint::Notch => "notch",
+            BodyPoint::Xiphoid => "xiphoid",
+            BodyPoint::C7 => "c7",
+            BodyPoint::T8 => "t8",
+            BodyPoint::Head => "head",
+            BodyPoint::ShaftUpper => "shaft-upper",
+            BodyPoint::ShaftLower => "shaft-lower",
+            BodyPoint::ClubHead => "club-head",
+            BodyPoint::Ball => "ball",
+        }
+    }
 }
 
 /// One swing in the body-relative frame: `[out, target, up]` metres, right-handed for a right-hander; a left-hander's

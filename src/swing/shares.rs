@@ -1,0 +1,174 @@
+//! Who moved the hands: the arms themselves, or the body that carries them.
+//!
+//! With the mid-hands `h`, the origin `o` and rotation `R` of the thorax, and `r = R^T (h - o)`, between samples k and
+//! k+1:
+//!
+//! ```text
+//! arm  = 1/2 (R_k + R_k+1) (r_k+1 - r_k)
+//! body = (o_k+1 - o_k) + (R_k+1 - R_k) 1/2 (r_k + r_k+1)
+//! ```
+//!
+//! Each is computed by itself; their sum is the displacement of the hands, and they tend to `R dr/dt` and
+//! `do/dt + w x (h - o)`. The body's share splits into *shift* (mid-hip), *turn* (`w` along the long axis, through `o`)
+//! and *tilt* (the rest). The arms-only path `o(top) + R(top) r(t)` is another quantity: what the arms would draw if the
+//! body stood still.
+
+use super::{BodyPoint, Swing};
+use crate::body::Thorax;
+use crate::formats::Point;
+use crate::signal::Curve;
+use crate::words::Message;
+use nalgebra::{Matrix3, Rotation3, Vector3};
+use serde::Serialize;
+
+/// Which landmarks make the thorax frame. Motion of the shoulder girdle is booked to the body in the first and to the
+/// arms in the second.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum ThoraxFrame {
+    /// Shoulder line exact (trail to lead); long axis the part of mid-hip to mid-shoulder perpendicular to it; origin
+    /// mid-shoulder.
+    #[serde(rename = "shoulder line")]
+    ShoulderLine,
+    /// [`Thorax::isb`]: notch, C7, xiphoid, T8; origin the notch.
+    #[serde(rename = "ISB trunk landmarks")]
+    Isb,
+}
+
+/// Displacement of the hands between two times, split by cause; `[out, target, up]`, metres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shares {
+    /// Thorax frame used.
+    pub frame: ThoraxFrame,
+    /// Whole displacement.
+    pub displacement: Point,
+    /// The arms themselves.
+    pub arm: Point,
+    /// The body that carries them: shift, turn and tilt together.
+    pub body: Point,
+    /// Part of the body's share: mid-hip moves.
+    pub shift: Point,
+    /// Part of the body's share: the trunk turns about its long axis.
+    pub turn: Point,
+    /// Part of the body's share: the rest.
+    pub tilt: Point,
+    /// Displacement along the arms-only path.
+    pub arms_only: Point,
+}
+
+/// Thorax and hands at one time.
+#[derive(Clone, Copy)]
+struct Pose {
+    hands: Vector3<f64>,
+    origin: Vector3<f64>,
+    /// Takes thorax coordinates to body-relative ones.
+    rotation: Matrix3<f64>,
+    long_axis: Vector3<f64>,
+    mid_hip: Vector3<f64>,
+}
+
+impl Pose {
+    /// Hands in the thorax.
+    fn in_thorax(&self) -> Vector3<f64> {
+        self.rotation.transpose() * (self.hands - self.origin)
+    }
+}
+
+/// Shares of the displacement from `from_s` to `to_s`, seconds of the swing's own time. Instants lie between rows: path
+/// and landmarks are interpolated at both ends (cubic), rows in between are taken as they are.
+///
+/// # Errors
+/// A [`Message`]: a landmark of the frame is not known, or missing for some of the time.
+pub fn shares(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64) -> Result<Shares, Message> {
+    let poses = poses(swing, frame, from_s, to_s)?;
+    let mut sums = [Vector3::zeros(); 4];
+    for pair in poses.windows(2) {
+        for (sum, part) in sums.iter_mut().zip(step(&pair[0], &pair[1])) {
+            *sum += part;
+        }
+    }
+    let [arm, body, shift, turn] = sums;
+    let (first, last) = (poses[0], poses[poses.len() - 1]);
+    let place = |v: Vector3<f64>| Point::from(v);
+    Ok(Shares {
+        frame,
+        displacement: place(last.hands - first.hands),
+        arm: place(arm),
+        body: place(body),
+        shift: place(shift),
+        turn: place(turn),
+        tilt: place(body - shift - turn),
+        arms_only: place(first.rotation * (last.in_thorax() - first.in_thorax())),
+    })
+}
+
+/// The arms-only path from `from_s` to `to_s`: times and places at both ends and at the rows between.
+///
+/// # Errors
+/// As [`shares`].
+pub fn arms_only_path(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64) -> Result<Vec<(f64, Point)>, Message> {
+    let poses = poses(swing, frame, from_s, to_s)?;
+    let first = poses[0];
+    let place = |pose: &Pose| Point::from(first.origin + first.rotation * pose.in_thorax());
+    Ok(times(swing, from_s, to_s).into_iter().zip(poses.iter().map(place)).collect())
+}
+
+/// Arm, body, shift and turn between two samples.
+fn step(a: &Pose, b: &Pose) -> [Vector3<f64>; 4] {
+    let (r0, r1) = (a.in_thorax(), b.in_thorax());
+    let arm = 0.5 * (a.rotation + b.rotation) * (r1 - r0);
+    let body = (b.origin - a.origin) + (b.rotation - a.rotation) * (0.5 * (r0 + r1));
+    let turned = Rotation3::from_matrix_unchecked(b.rotation * a.rotation.transpose()).scaled_axis();
+    let axis = (a.long_axis + b.long_axis).normalize();
+    let lever = 0.5 * ((a.hands - a.origin) + (b.hands - b.origin));
+    [arm, body, b.mid_hip - a.mid_hip, (axis * turned.dot(&axis)).cross(&lever)]
+}
+
+/// Both ends and the rows between them.
+fn times(swing: &Swing, from_s: f64, to_s: f64) -> Vec<f64> {
+    let inner = swing.time_s.iter().copied().filter(|t| *t > from_s && *t < to_s);
+    std::iter::once(from_s).chain(inner).chain(std::iter::once(to_s)).collect()
+}
+
+fn poses(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64) -> Result<Vec<Pose>, Message> {
+    use BodyPoint as B;
+    if from_s >= to_s {
+        return Err(Message::new("shares.no_time"));
+    }
+    let needed: &[B] = match frame {
+        ThoraxFrame::ShoulderLine => &[B::LeadShoulder, B::TrailShoulder, B::MidHip],
+        ThoraxFrame::Isb => &[B::Notch, B::C7, B::Xiphoid, B::T8, B::MidHip],
+    };
+    let mut curves = vec![swing.hand_curve()];
+    for point in needed {
+        let series =
+            swing.body.get(point).ok_or_else(|| Message::new("shares.landmark").with("point", point.name()))?;
+        curves.push(Curve::through(&swing.time_s, series));
+    }
+    let at = |t: f64| -> Option<Pose> {
+        let places: Option<Vec<Point>> = curves.iter().map(|curve| curve.position(t)).collect();
+        pose(&places?, frame)
+    };
+    let gap = |t: f64| Message::new("shares.gap").with("time", t);
+    times(swing, from_s, to_s).into_iter().map(|t| at(t).ok_or_else(|| gap(t))).collect()
+}
+
+/// `places`: mid-hands, then the landmarks of the frame as [`poses`] lists them, mid-hip last.
+fn pose(places: &[Point], frame: ThoraxFrame) -> Option<Pose> {
+    let place = |i: usize| Vector3::from(places[i]);
+    let (hands, mid_hip) = (place(0), place(places.len() - 1));
+    match frame {
+        ThoraxFrame::ShoulderLine => {
+            let (lead, trail) = (place(1), place(2));
+            let origin = 0.5 * (lead + trail);
+            let line = (lead - trail).try_normalize(1e-9)?;
+            let trunk = origin - mid_hip;
+            let long_axis = (trunk - line * trunk.dot(&line)).try_normalize(1e-9)?;
+            let rotation = Matrix3::from_columns(&[line.cross(&long_axis), line, long_axis]);
+            Some(Pose { hands, origin, rotation, long_axis, mid_hip })
+        }
+        ThoraxFrame::Isb => {
+            let Thorax { origin, axes } = Thorax::isb(&places[1], &places[2], &places[3], &places[4])?;
+            Some(Pose { hands, origin, rotation: axes, long_axis: axes.column(1).into(), mid_hip })
+        }
+    }
+}
