@@ -14,3 +14,5 @@ pub mod project;
 pub mod samples;
 #[cfg(feature = "demo")]
 pub mod serve;
+#[cfg(feature = "verify")]
+pub mod verify;

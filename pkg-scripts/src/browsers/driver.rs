@@ -121,7 +121,8 @@ fn chromium_arguments(profile: &Path) -> Vec<String> {
 /// Finds a program on the path, or where cargo installs programs.
 pub(crate) fn program(name: &str) -> Option<PathBuf> {
     let path = std::env::var_os("PATH").unwrap_or_default();
-    let cargo = std::env::home_dir().map(|home| home.join(".cargo/bin"));
+    let cargo_home = std::env::var_os("CARGO_HOME").map(PathBuf::from);
+    let cargo = cargo_home.or_else(|| Some(std::env::home_dir()?.join(".cargo"))).map(|home| home.join("bin"));
     std::env::split_paths(&path).chain(cargo).map(|folder| folder.join(name)).find(|file| file.is_file())
 }
 

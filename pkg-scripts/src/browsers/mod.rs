@@ -2,6 +2,9 @@
 
 mod driver;
 mod page;
+mod rehearsal;
 
+pub(crate) use driver::program;
 pub use driver::{Engine, Missing};
 pub use page::{Browser, Scheme};
+pub use rehearsal::rehearse;
