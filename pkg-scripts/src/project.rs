@@ -44,7 +44,9 @@ pub fn run(command: &mut Command) -> Result<()> {
 
 /// A command as one would type it.
 pub fn show(command: &Command) -> String {
-    let words = std::iter::once(command.get_program()).chain(command.get_args());
+    let program = Path::new(command.get_program());
+    let name = program.file_name().unwrap_or(command.get_program());
+    let words = std::iter::once(name).chain(command.get_args());
     words.map(|word| word.to_string_lossy()).collect::<Vec<_>>().join(" ")
 }
 

@@ -4,8 +4,10 @@
 //! spelled `out_m`, `target_m`, `up_m`; what is missing is null. Instants, guesses and sources are documented strings.
 //! `tests/schema/report.schema.json` is the JSON Schema.
 
+mod against;
 mod path;
 
+pub use against::{Against, AtInstantReport};
 pub use path::{InstantReport, PathPoint, Place3};
 
 use crate::body::BodySize;
@@ -34,6 +36,8 @@ pub struct Report {
     pub swing: SwingReport,
     /// Odd but usable things, of reader and analysis.
     pub warnings: Vec<Message>,
+    /// The swing beside references, one entry each.
+    pub alignment: Vec<Against>,
 }
 
 /// What a reader found in a file.
@@ -143,7 +147,7 @@ impl Report {
         swing: SwingReport,
         warnings: Vec<Message>,
     ) -> Report {
-        Report { version: VERSION, name: name.to_owned(), file, error, swing, warnings }
+        Report { version: VERSION, name: name.to_owned(), file, error, swing, warnings, alignment: vec![] }
     }
 }
 

@@ -10,6 +10,7 @@ pub use options::{HELP, Request, Stated, parse};
 
 use anyhow::{Context, Result};
 use file::inspect;
+use handpath::report::Against;
 use std::io::Write;
 
 /// How an inspection ended: the exit codes of the command.
@@ -39,8 +40,14 @@ impl Outcome {
 /// # Errors
 /// The answer or the tracks could not be written.
 pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
-    let students: Vec<Inspected> = request.files.iter().map(|path| inspect(path, &request.student)).collect();
+    let mut students: Vec<Inspected> = request.files.iter().map(|path| inspect(path, &request.student)).collect();
     let references: Vec<Inspected> = request.against.iter().map(|path| inspect(path, &request.reference)).collect();
+    for student in &mut students {
+        let compared = references.iter().map(|reference| {
+            Against::of(student.swing.as_ref(), reference.report.clone(), reference.swing.as_ref(), &request.align)
+        });
+        student.report.alignment = compared.collect();
+    }
     if let (Some(path), [student]) = (&request.tracks, &students[..]) {
         write_tracks(student, path)?;
     }
@@ -52,8 +59,11 @@ pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
         }
         writeln!(out)?;
     } else {
-        for student in students.iter().chain(&references) {
-            out.write_all(text::report(&student.report).as_bytes())?;
+        for file in students.iter().chain(&references) {
+            out.write_all(text::report(&file.report).as_bytes())?;
+        }
+        for student in &students {
+            out.write_all(text::comparisons(&student.report).as_bytes())?;
         }
     }
     let outcomes = students.iter().chain(&references).map(Inspected::outcome);

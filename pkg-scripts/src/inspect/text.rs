@@ -1,6 +1,6 @@
 //! The report for people: sentences and tables from the English catalogue.
 
-use handpath::report::{FileReport, Place3, Report};
+use handpath::report::{Against, FileReport, Place3, Report};
 use handpath::settings::Hand;
 use handpath::swing::{Guess, GuessValue};
 use handpath::words::{Message, english};
@@ -18,6 +18,9 @@ const INSTANT_HEADS: [&str; 9] = [
 ];
 
 const GUESS_HEADS: [&str; 5] = ["inspect.guess", "inspect.value", "inspect.sd", "inspect.source", "inspect.correction"];
+
+const DIFFERENCE_HEADS: [&str; 6] =
+    ["inspect.difference", "inspect.out", "inspect.target", "inspect.up", "inspect.late", "inspect.since"];
 
 /// The whole answer about one file.
 pub(super) fn report(report: &Report) -> String {
@@ -101,6 +104,41 @@ fn instants(report: &Report) -> String {
         rows.push(row);
     }
     table(&rows, 8)
+}
+
+/// The student beside each reference.
+pub(super) fn comparisons(report: &Report) -> String {
+    report.alignment.iter().map(|against| comparison(&report.name, against)).collect()
+}
+
+fn comparison(student: &str, against: &Against) -> String {
+    let names =
+        Message::new("inspect.against").with("student", student).with("reference", against.reference.name.as_str());
+    let mut out = format!("{names}\n");
+    out.extend(against.error.iter().map(|error| indented(&error.to_string())));
+    if let Some(factor) = against.factor {
+        let source = against.factor_source.unwrap_or(english("inspect.no_common_length"));
+        out += &indented(&Message::new("inspect.factor").with("factor", factor).with("source", source).to_string());
+        out += &at_instants(against);
+    }
+    let alignment = against.alignment.iter();
+    let told = alignment
+        .flat_map(|found| found.warnings.iter().chain([&found.bias]).chain(found.dropped.iter().map(|d| &d.why)));
+    out.extend(against.doubts.iter().chain(told).map(|message| format!("  - {message}\n")));
+    out + "\n"
+}
+
+fn at_instants(against: &Against) -> String {
+    let mut rows = vec![DIFFERENCE_HEADS.map(|head| english(head).to_owned()).to_vec()];
+    for at in &against.at_instants {
+        let place = Place3 { out_m: Some(at.out_m), target_m: Some(at.target_m), up_m: Some(at.up_m) };
+        let mut row = vec![at.name.name().to_owned()];
+        row.extend(centimetres(&place));
+        row.push(at.lateness_s.map(|late| format!("{:.0}", 1000.0 * late)).unwrap_or_default());
+        row.push(at.since.map(|since| since.name().to_owned()).unwrap_or_default());
+        rows.push(row);
+    }
+    table(&rows, 5) + "\n"
 }
 
 fn centimetres(place: &Place3) -> [String; 3] {

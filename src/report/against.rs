@@ -1,0 +1,89 @@
+//! The student beside one reference, as plain data.
+
+use super::Report;
+use crate::align::{AlignOptions, Alignment};
+use crate::compare::{AtInstant, Comparison, compare, deviations_at_instants};
+use crate::swing::{InstantName, Swing};
+use crate::words::Message;
+use serde::Serialize;
+
+/// A reference, and how the student differs from it.
+#[derive(Clone, Debug, Serialize)]
+pub struct Against {
+    /// The reference by itself, at its own size.
+    pub reference: Box<Report>,
+    /// Why the two are not aligned in time (or not compared at all); null where they are.
+    pub error: Option<Message>,
+    /// What the reference's lengths are multiplied by, so that it has the student's size.
+    pub factor: Option<f64>,
+    /// The body length that `factor` rests on; null: no common one, the factor is 1.
+    pub factor_source: Option<&'static str>,
+    /// What makes this comparison a doubtful one.
+    pub doubts: Vec<Message>,
+    /// Student minus reference at the instants that both have.
+    pub at_instants: Vec<AtInstantReport>,
+    /// The alignment in time; its fields stand beside these, and are absent without one.
+    #[serde(flatten)]
+    pub alignment: Option<Alignment>,
+}
+
+/// Student minus reference (at the student's size) at one instant.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AtInstantReport {
+    /// Which.
+    pub name: InstantName,
+    /// Over the ball line, metres.
+    pub out_m: f64,
+    /// Towards the target, metres.
+    pub target_m: f64,
+    /// Up, metres.
+    pub up_m: f64,
+    /// How late the student is, seconds; null where the alignment does not reach.
+    pub lateness_s: Option<f64>,
+    /// The instant that `lateness_s` counts from; null in free mode.
+    pub since: Option<InstantName>,
+}
+
+impl From<&AtInstant> for AtInstantReport {
+    fn from(at: &AtInstant) -> Self {
+        let [out_m, target_m, up_m] = at.difference;
+        AtInstantReport { name: at.instant, out_m, target_m, up_m, lateness_s: at.lateness_s, since: at.since }
+    }
+}
+
+impl Against {
+    /// Compares two swings. `reference` is the report of `swing`; without a swing in either, nothing is compared.
+    pub fn of(student: Option<&Swing>, reference: Report, swing: Option<&Swing>, options: &AlignOptions) -> Against {
+        let alone = Against {
+            reference: Box::new(reference),
+            error: None,
+            factor: None,
+            factor_source: None,
+            doubts: vec![],
+            at_instants: vec![],
+            alignment: None,
+        };
+        let (Some(student), Some(swing)) = (student, swing) else {
+            let why = alone.reference.error.clone();
+            return Against { error: why.or_else(|| Some(Message::new("report.student_without_swing"))), ..alone };
+        };
+        match compare(student, std::slice::from_ref(swing), options) {
+            Ok(comparison) => alone.with(comparison),
+            Err(error) => Against { error: Some(error.message()), ..alone },
+        }
+    }
+
+    fn with(self, comparison: Comparison) -> Against {
+        let at = deviations_at_instants(&comparison);
+        let Some((compared, at)) = comparison.references.into_iter().zip(at).next() else { return self };
+        Against {
+            error: compared.alignment.as_ref().err().map(|error| error.message()),
+            factor: Some(compared.factor),
+            factor_source: compared.factor_source,
+            doubts: compared.warnings,
+            at_instants: at.iter().map(AtInstantReport::from).collect(),
+            alignment: compared.alignment.ok(),
+            ..self
+        }
+    }
+}
