@@ -1,0 +1,162 @@
+//! `cargo inspect` as a user calls it: what it prints, and how it ends.
+#![cfg(feature = "inspect")]
+
+use anyhow::{Context, Result, ensure};
+use handpath::formats::write::{BvhOptions, C3dOptions, TextOptions, bvh, c3d, text, trc};
+use handpath::model::{ModelParams, Motion, SampleOptions, reference, sample, sample_skeleton, student};
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+/// Writes a swing in the four formats; gives their paths.
+fn files(folder: &Path, name: &str, params: &ModelParams) -> Result<[PathBuf; 4]> {
+    let motion = Motion::new(params);
+    let options = SampleOptions::default();
+    let recording = sample(&motion, params, &options).ok().context("the model's arms reach")?;
+    let (skeleton, frames) = sample_skeleton(&motion, params, &options).ok().context("the model's arms reach")?;
+    let written = [
+        ("csv", text(&recording, &TextOptions::default())),
+        ("c3d", c3d(&recording, &C3dOptions::default())),
+        ("trc", trc(&recording, name, 5)),
+        ("bvh", bvh(&skeleton, options.rate_hz, &frames, &BvhOptions::default())),
+    ];
+    let mut paths = [const { PathBuf::new() }; 4];
+    for ((ending, bytes), path) in written.iter().zip(&mut paths) {
+        *path = folder.join(format!("{name}.{ending}"));
+        std::fs::write(path, bytes)?;
+    }
+    Ok(paths)
+}
+
+fn inspect(arguments: &[&str]) -> Result<Output> {
+    Ok(Command::new(env!("CARGO_BIN_EXE_handpath-inspect")).args(arguments).output()?)
+}
+
+fn json(arguments: &[&str]) -> Result<Value> {
+    let output = inspect(arguments)?;
+    let told = String::from_utf8_lossy(&output.stderr);
+    let document: Value = serde_json::from_slice(&output.stdout).with_context(|| format!("no JSON; it said {told}"))?;
+    let schema: Value = serde_json::from_str(include_str!("../../tests/schema/report.schema.json"))?;
+    let validator = jsonschema::validator_for(&schema)?;
+    let wrong: Vec<String> =
+        validator.iter_errors(&document).map(|error| format!("{}: {error:.200}", error.instance_path())).collect();
+    ensure!(wrong.is_empty(), "not as the schema says: {wrong:#?}");
+    Ok(document)
+}
+
+fn shown(path: &Path) -> &str {
+    path.to_str().unwrap_or_default()
+}
+
+#[test]
+fn each_format_gives_the_instants_of_the_model() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let params = student(1, 1);
+    let truth = Motion::new(&params);
+    for path in files(folder.path(), "student", &params)? {
+        let report = json(&[shown(&path), "--json", "--unit", "m"])?;
+        let instant = |name: &str| {
+            let found = report["instants"].as_array()?.iter().find(|instant| instant["name"] == name)?;
+            found["time_s"].as_f64()
+        };
+        let start = SampleOptions::default();
+        let window = start.window_s.unwrap_or_else(|| truth.window(&params));
+        for (name, expected) in [("top", truth.times[0].top_s), ("impact", truth.times[0].impact_s)] {
+            let found = instant(name).with_context(|| format!("{name} in {}", path.display()))? + window[0];
+            ensure!((found - expected).abs() < 0.04, "{name} in {}: {found}, truth {expected}", path.display());
+        }
+        ensure!(report["error"].is_null() && report["alignment"] == Value::Array(vec![]));
+    }
+    Ok(())
+}
+
+#[test]
+fn references_are_aligned_and_reported_whole() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let [student, ..] = files(folder.path(), "student", &student(1, 1))?;
+    let [_, reference, ..] = files(folder.path(), "reference", &reference('A'))?;
+    let report = json(&[shown(&student), "--against", shown(&reference), "--against", shown(&reference), "--json"])?;
+    let alignment = report["alignment"].as_array().context("alignment")?;
+    ensure!(alignment.len() == 2 && alignment[0] == alignment[1]);
+    ensure!(alignment[0]["reference"]["name"] == "reference.c3d" && alignment[0]["mode"] == "anchored");
+    ensure!(alignment[0]["samples"].as_array().is_some_and(|samples| samples.len() > 50));
+    let free = json(&[shown(&student), "--against", shown(&reference), "--free", "--band", "0.4", "--json"])?;
+    ensure!(free["alignment"][0]["mode"] == "free" && free["alignment"][0]["band"] == 0.4);
+    let none = json(&[shown(&student), "--against", shown(&reference), "--against-swing", "9", "--json"])?;
+    ensure!(none["alignment"][0]["error"]["key"] == "swing.number" && none["alignment"][0].get("mode").is_none());
+    Ok(())
+}
+
+#[test]
+fn a_correction_changes_the_answer() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let [file, ..] = files(folder.path(), "student", &student(1, 1))?;
+    let scaled = json(&[shown(&file), "--scale", "0.5", "--json"])?;
+    let plain = json(&[shown(&file), "--json"])?;
+    let up = |report: &Value| report["hands_at_address"]["up_m"].as_f64().context("hands at address");
+    ensure!((up(&scaled)? / up(&plain)? - 0.5).abs() < 0.02, "half the scale is half the height");
+    let scale = |report: &Value| report["guesses"].as_array()?.iter().find(|guess| guess["what"] == "scale").cloned();
+    ensure!(scale(&scaled).context("scale")?["source"] == "stated by the user");
+    Ok(())
+}
+
+#[test]
+fn several_files_are_an_array_and_the_worst_gives_the_exit_code() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let [good, ..] = files(folder.path(), "student", &student(1, 1))?;
+    let still = folder.path().join("still.csv");
+    let rows: String = (0..200).map(|k| format!("{},{},1,1\n", f64::from(k) / 100.0, f64::from(k % 2) * 0.001)).collect();
+    std::fs::write(&still, format!("time,GRIP x,GRIP y,GRIP z\n{rows}"))?;
+    let broken = folder.path().join("broken.c3d");
+    std::fs::write(&broken, [2, 80, 0, 0])?;
+    let code = |files: &[&Path]| -> Result<Option<i32>> {
+        Ok(inspect(&files.iter().map(|path| shown(path)).collect::<Vec<_>>())?.status.code())
+    };
+    ensure!(code(&[&good])? == Some(0));
+    ensure!(code(&[&good, &still])? == Some(2));
+    ensure!(code(&[&still, &broken, &good])? == Some(1));
+    ensure!(code(&[&folder.path().join("absent.csv")])? == Some(1));
+    ensure!(inspect(&["--colour"])?.status.code() == Some(64));
+    ensure!(inspect(&["--help"])?.status.code() == Some(0));
+    let all = json(&[shown(&good), shown(&still), shown(&broken), "--json"])?;
+    ensure!(all[0]["error"].is_null() && all[1]["error"]["key"].is_string() && all[2]["file"].is_null());
+    ensure!(all[1]["file"]["rows"] == 200 && all[1]["file"]["tracks"][0]["name"] == "GRIP", "what was read is told");
+    Ok(())
+}
+
+#[test]
+fn the_summary_speaks_english() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let [_, file, ..] = files(folder.path(), "student", &student(1, 1))?;
+    let told = String::from_utf8(inspect(&[shown(&file), "--against", shown(&file)])?.stdout)?;
+    for part in ["C3D, 240.00 Hz (stated by the file)", "right-hander", "lead arm level", "--target", "student minus reference"] {
+        ensure!(told.contains(part), "{part:?} is missing in:\n{told}");
+    }
+    ensure!(!told.contains("inspect.") && !told.contains('{'), "a key or a parameter was left in:\n{told}");
+    Ok(())
+}
+
+#[test]
+fn tracks_are_written_in_metres() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let params = student(1, 1);
+    let options = SampleOptions { unit: handpath::formats::LengthUnit::Inch, ..SampleOptions::default() };
+    let recording = sample(&Motion::new(&params), &params, &options).ok().context("the model's arms reach")?;
+    let (file, out) = (folder.path().join("a.csv"), folder.path().join("tracks.csv"));
+    std::fs::write(&file, text(&recording, &TextOptions::default()))?;
+    ensure!(inspect(&[shown(&file), "--tracks", shown(&out)])?.status.success());
+    let mut table = csv::Reader::from_path(&out)?;
+    let columns = table.headers()?.len();
+    ensure!(columns == 2 + 3 * recording.tracks.len());
+    for (k, row) in table.records().enumerate() {
+        let row = row?;
+        let stored = recording.tracks[0].points[k];
+        let cell: Option<f64> = row[2].parse().ok();
+        ensure!(row[0] == k.to_string());
+        match cell {
+            Some(metres) => ensure!((metres / 0.0254 - stored[0]).abs() < 1e-6, "row {k}: {metres} m of {} in", stored[0]),
+            None => ensure!(row[2].is_empty() && stored[0].is_nan(), "row {k}"),
+        }
+    }
+    Ok(())
+}
