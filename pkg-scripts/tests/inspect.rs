@@ -1,7 +1,7 @@
 //! `cargo inspect` as a user calls it: what it prints, and how it ends.
 #![cfg(feature = "inspect")]
 
-use anyhow::{Context, Result, ensure};
+use anyhow::{Context, Result, anyhow, ensure};
 use handpath::formats::write::{BvhOptions, C3dOptions, TextOptions, bvh, c3d, text, trc};
 use handpath::model::{ModelParams, Motion, SampleOptions, reference, sample, sample_skeleton, student};
 use serde_json::Value;
@@ -37,10 +37,10 @@ fn json(arguments: &[&str]) -> Result<Value> {
     let told = String::from_utf8_lossy(&output.stderr);
     let document: Value = serde_json::from_slice(&output.stdout).with_context(|| format!("no JSON; it said {told}"))?;
     let schema: Value = serde_json::from_str(include_str!("../../tests/schema/report.schema.json"))?;
-    let validator = jsonschema::validator_for(&schema)?;
-    let wrong: Vec<String> =
-        validator.iter_errors(&document).map(|error| format!("{}: {error:.200}", error.instance_path())).collect();
-    ensure!(wrong.is_empty(), "not as the schema says: {wrong:#?}");
+    let (mut schemas, mut compiler) = (boon::Schemas::new(), boon::Compiler::new());
+    compiler.add_resource("report.schema.json", schema).map_err(|error| anyhow!("{error}"))?;
+    let compiled = compiler.compile("report.schema.json", &mut schemas).map_err(|error| anyhow!("{error}"))?;
+    schemas.validate(&document, compiled).map_err(|error| anyhow!("not as the schema says: {error:#}"))?;
     Ok(document)
 }
 
@@ -105,7 +105,8 @@ fn several_files_are_an_array_and_the_worst_gives_the_exit_code() -> Result<()> 
     let folder = tempfile::tempdir()?;
     let [good, ..] = files(folder.path(), "student", &student(1, 1))?;
     let still = folder.path().join("still.csv");
-    let rows: String = (0..200).map(|k| format!("{},{},1,1\n", f64::from(k) / 100.0, f64::from(k % 2) * 0.001)).collect();
+    let rows: String =
+        (0..200).map(|k| format!("{},{},1,1\n", f64::from(k) / 100.0, f64::from(k % 2) * 0.001)).collect();
     std::fs::write(&still, format!("time,GRIP x,GRIP y,GRIP z\n{rows}"))?;
     let broken = folder.path().join("broken.c3d");
     std::fs::write(&broken, [2, 80, 0, 0])?;
@@ -129,7 +130,9 @@ fn the_summary_speaks_english() -> Result<()> {
     let folder = tempfile::tempdir()?;
     let [_, file, ..] = files(folder.path(), "student", &student(1, 1))?;
     let told = String::from_utf8(inspect(&[shown(&file), "--against", shown(&file)])?.stdout)?;
-    for part in ["C3D, 240.00 Hz (stated by the file)", "right-hander", "lead arm level", "--target", "student minus reference"] {
+    for part in
+        ["C3D, 240.00 Hz (stated by the file)", "right-hander", "lead arm level", "--target", "student minus reference"]
+    {
         ensure!(told.contains(part), "{part:?} is missing in:\n{told}");
     }
     ensure!(!told.contains("inspect.") && !told.contains('{'), "a key or a parameter was left in:\n{told}");
@@ -154,7 +157,9 @@ fn tracks_are_written_in_metres() -> Result<()> {
         let cell: Option<f64> = row[2].parse().ok();
         ensure!(row[0] == k.to_string());
         match cell {
-            Some(metres) => ensure!((metres / 0.0254 - stored[0]).abs() < 1e-6, "row {k}: {metres} m of {} in", stored[0]),
+            Some(metres) => {
+                ensure!((metres / 0.0254 - stored[0]).abs() < 1e-6, "row {k}: {metres} m of {} in", stored[0])
+            }
             None => ensure!(row[2].is_empty() && stored[0].is_nan(), "row {k}"),
         }
     }

@@ -1,12 +1,19 @@
 //! The page in one browser, after a rehearsal of the harness on a page of its own.
 
+mod native;
+mod requests;
+mod scene;
+
 use super::Tally;
 use crate::browsers::{Browser, Engine, rehearse};
-use crate::project::run_async;
+use crate::project::{run_async, www};
+use crate::serve::Server;
 use anyhow::Result;
 
 pub(super) fn run(engine: Engine) -> Tally {
     let mut tally = Tally::default();
+    let built = if www().join("wasm/handpath_bg.wasm").exists() { Ok(()) } else { crate::build::page() };
+    tally.check("the page is built", built);
     let played = run_async(play(engine, &mut tally));
     tally.check("browser and driver run and end", played);
     tally
@@ -15,5 +22,7 @@ pub(super) fn run(engine: Engine) -> Tally {
 async fn play(engine: Engine, tally: &mut Tally) -> Result<()> {
     let browser = Browser::start(engine).await?;
     tally.check("the harness does what it says", rehearse(&browser).await);
+    let server = Server::start(&www(), 0).await?;
+    scene::play(&browser, &server, tally).await;
     browser.close().await
 }

@@ -1,0 +1,64 @@
+//! What the native core makes of the files that the page is given.
+
+use anyhow::{Context, Result, anyhow};
+use handpath::align::AlignOptions;
+use handpath::compare::{AtInstant, compare, deviations_at_instants};
+use handpath::formats::write::{BvhOptions, C3dOptions, TextOptions, bvh, c3d, text, trc};
+use handpath::formats::{ReadOptions, Recording, read};
+use handpath::model::{Motion, SampleOptions, sample, sample_skeleton, student};
+use handpath::roles::{Role, assign};
+use handpath::settings::Corrections;
+use handpath::swing::{Swing, analyse};
+
+/// One swing of the model in the four formats, by file name.
+pub(super) fn student_files() -> Result<Vec<(&'static str, Vec<u8>)>> {
+    let params = student(2, 3);
+    let motion = Motion::new(&params);
+    let options = SampleOptions::default();
+    let out_of_reach = || anyhow!("the model's arms do not reach");
+    let recording = sample(&motion, &params, &options).map_err(|_| out_of_reach())?;
+    let (skeleton, frames) = sample_skeleton(&motion, &params, &options).map_err(|_| out_of_reach())?;
+    Ok(vec![
+        ("lesson.c3d", c3d(&recording, &C3dOptions::default())),
+        ("lesson.csv", text(&recording, &TextOptions::default())),
+        ("lesson.trc", trc(&recording, "lesson", 5)),
+        ("lesson.bvh", bvh(&skeleton, options.rate_hz, &frames, &BvhOptions::default())),
+    ])
+}
+
+/// A file as the page has it: bytes and corrections.
+#[derive(Clone, Debug)]
+pub(super) struct Given {
+    pub(super) bytes: Vec<u8>,
+    pub(super) corrections: Corrections,
+}
+
+impl Given {
+    pub(super) fn plain(bytes: &[u8]) -> Given {
+        Given { bytes: bytes.to_vec(), corrections: Corrections::default() }
+    }
+
+    pub(super) fn recording(&self) -> Result<Recording> {
+        Ok(read(&self.bytes, &ReadOptions { rate_hz: self.corrections.rate })?)
+    }
+
+    fn swing(&self) -> Result<Swing> {
+        Ok(analyse(&self.recording()?, None, &self.corrections)?)
+    }
+
+    /// A track that stands for the middle of the hands differently than the guess does: that of one wrist or hand.
+    pub(super) fn other_hands(&self) -> Result<String> {
+        let recording = self.recording()?;
+        let roles = assign(&recording, &self.corrections.roles).map_err(|error| anyhow!("{}", error.message()))?;
+        let found = [Role::LeftWrist, Role::LeftHand].iter().find_map(|role| roles.assigned.get(role));
+        let track = found.and_then(|assignment| assignment.tracks.first()).context("a wrist or a hand")?;
+        Ok(recording.tracks[*track].name.clone())
+    }
+}
+
+/// The rows of the page's table: student against reference at the instants.
+pub(super) fn rows(student: &Given, reference: &Given) -> Result<Vec<AtInstant>> {
+    let comparison = compare(&student.swing()?, &[reference.swing()?], &AlignOptions::default())
+        .map_err(|error| anyhow!("{}", error.message()))?;
+    deviations_at_instants(&comparison).pop().context("one reference")
+}

@@ -1,0 +1,228 @@
+//! What a coach does with the page; after each step the table has to hold the native core's numbers.
+
+use super::native::{Given, rows, student_files};
+use super::requests::{none_since, only_own_files};
+use crate::browsers::Browser;
+use crate::project::www;
+use crate::serve::Server;
+use crate::verify::Tally;
+use anyhow::{Context, Result, bail, ensure};
+use handpath::compare::AtInstant;
+use handpath::formats::{ReadOptions, read};
+use handpath::roles::Role;
+use handpath::settings::{Corrections, TargetLine};
+use serde_json::{Value, json};
+use std::time::Duration;
+
+const ELEMENT: &str = "handpath-compare";
+const LARGE: &str = "handpath-compare >>> canvas.large";
+
+/// The page compiles a module, reads four files and compares them; a busy machine takes its time.
+const LIMIT: Duration = Duration::from_secs(60);
+
+/// Native and WebAssembly code differ in the last digits of sines and roots; a table shows millimetres at best.
+const SAME_M: f64 = 1e-6;
+
+/// A correction that moves a number less than this has not been seen.
+const MOVED_M: f64 = 1e-4;
+
+pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) {
+    let opened = open(browser, server).await;
+    let reference = match &opened {
+        Ok(reference) => Some(reference.clone()),
+        Err(_) => None,
+    };
+    tally.check("the demo opens, its table as computed natively, the picture painted", opened.map(drop));
+    tally.check("only its own files were asked for", only_own_files(&server.asked()));
+    server.forget();
+    let Some(reference) = reference else { return };
+    let Ok(files) = student_files() else {
+        return tally.check("the model writes files", Err(anyhow::anyhow!("it does not")));
+    };
+    for (name, bytes) in &files {
+        let student = Given::plain(bytes);
+        tally.check(&format!("{name}: dropped, shown, corrected"), file(browser, name, student, &reference).await);
+    }
+    tally.check("scrubbing moves the picture, not the table", scrub(browser).await);
+    tally.check("views swap and are painted", views(browser).await);
+    tally.check("a broken file is told, and the page goes on", broken(browser, &files[0], &reference).await);
+    tally.check("nothing was asked for after loading", none_since(&server.asked()));
+    let faults = browser.faults().await.and_then(|faults| {
+        ensure!(faults.is_empty(), "{faults:?}");
+        Ok(())
+    });
+    tally.check("no error, no breach of the policy", faults);
+}
+
+/// Opens the page; gives its first reference.
+async fn open(browser: &Browser, server: &Server) -> Result<Given> {
+    browser.open(&server.url).await?;
+    browser.until("the demo", "document.querySelector('handpath-compare').dataset.state === 'ready'", LIMIT).await?;
+    let student = named_in_markup(browser, "student").await?;
+    let reference = named_in_markup(browser, "reference").await?;
+    agrees(browser, &rows(&student, &reference)?).await?;
+    painted(browser).await?;
+    Ok(reference)
+}
+
+/// The first file of a slot, as the markup names it.
+async fn named_in_markup(browser: &Browser, slot: &str) -> Result<Given> {
+    let script = "const link = document.querySelector(`handpath-compare a[data-slot=${arguments[0]}]`);
+        return [link.getAttribute('href'), link.dataset.corrections ?? '{}'];";
+    let found = browser.run(script, vec![json!(slot)]).await?;
+    let word = |index: usize| found[index].as_str().with_context(|| format!("no file for {slot}"));
+    Ok(Given { bytes: std::fs::read(www().join(word(0)?))?, corrections: serde_json::from_str(word(1)?)? })
+}
+
+/// Drops a file, then corrects a role and the target line.
+async fn file(browser: &Browser, name: &str, mut student: Given, reference: &Given) -> Result<()> {
+    drop_student(browser, name, &student.bytes).await?;
+    let plain = rows(&student, reference)?;
+    agrees(browser, &plain).await.context("as dropped")?;
+    painted(browser).await?;
+
+    let track = student.other_hands()?;
+    correct(browser, "role mid-hands", "select", &format!("={track}")).await?;
+    student.corrections.roles.insert(Role::MidHands, vec![track]);
+    let other_hands = rows(&student, reference)?;
+    differs(&plain, &other_hands)?;
+    agrees(browser, &other_hands).await.context("after a role was corrected")?;
+
+    correct(browser, "target", "select[name=target]", "shoulders").await?;
+    student.corrections.target = Some(TargetLine::Shoulders);
+    let other_line = rows(&student, reference)?;
+    differs(&other_hands, &other_line)?;
+    agrees(browser, &other_line).await.context("after the target line was corrected")?;
+
+    correct(browser, "role mid-hands", "select", "").await?;
+    correct(browser, "target", "select[name=target]", "").await?;
+    student.corrections = Corrections::default();
+    agrees(browser, &rows(&student, reference)?).await.context("after the corrections were taken back")
+}
+
+async fn drop_student(browser: &Browser, name: &str, bytes: &[u8]) -> Result<()> {
+    browser.drop_files("handpath-compare >>> .zone[data-slot=student]", &[(name, bytes)]).await?;
+    idle(browser).await
+}
+
+/// Waits until the element neither reads nor computes, and has painted since.
+async fn idle(browser: &Browser) -> Result<()> {
+    let script = "window.idle = false;
+        deep(arguments[0]).whenIdle().then(() => requestAnimationFrame(() => requestAnimationFrame(() => { window.idle = true; })));";
+    browser.run(script, vec![json!(ELEMENT)]).await?;
+    browser.until("the element", "window.idle", LIMIT).await
+}
+
+/// Sets the control of a correction, as a person would.
+async fn correct(browser: &Browser, correction: &str, control: &str, value: &str) -> Result<()> {
+    browser.run("deep('handpath-compare >>> details.corrections').open = true;", vec![]).await?;
+    let path = format!("handpath-compare >>> [data-correction='{correction}'] {control}");
+    browser.until("the list of guesses", &format!("deep({})", json!(path)), LIMIT).await?;
+    browser.set(&path, value).await?;
+    idle(browser).await
+}
+
+/// The table's cells, as `[instant, column, value, text]`.
+async fn cells(browser: &Browser) -> Result<Vec<(String, String, String, String)>> {
+    let script = "return [...deep('handpath-compare').shadowRoot.querySelectorAll('td[data-instant]')]
+        .map(cell => [cell.dataset.instant, cell.dataset.column, cell.dataset.value, cell.textContent]);";
+    Ok(serde_json::from_value(browser.run(script, vec![]).await?)?)
+}
+
+/// Compares the table with the native rows: every number, and what a person reads.
+async fn agrees(browser: &Browser, rows: &[AtInstant]) -> Result<()> {
+    let cells = cells(browser).await?;
+    ensure!(!rows.is_empty(), "natively there is nothing to compare");
+    let instants = cells.iter().filter(|cell| cell.1 == "out").count();
+    ensure!(instants == rows.len(), "{instants} rows in the table, natively {}", rows.len());
+    for row in rows {
+        for (column, native) in ["out", "target", "up"].into_iter().zip(row.difference) {
+            let found = cells.iter().find(|cell| cell.0 == row.instant.name() && cell.1 == column);
+            let (_, _, value, text) = found.with_context(|| format!("no cell for {} {column}", row.instant.name()))?;
+            let shown: f64 = value.parse().with_context(|| format!("{value:?} in the table"))?;
+            let what = format!("{} {column}", row.instant.name());
+            ensure!((shown - native).abs() < SAME_M, "{what}: {shown} in the table, natively {native}");
+            ensure!((centimetres(text)? - 100.0 * native).abs() < 0.501, "{what}: {text:?} is shown for {native} m");
+        }
+    }
+    Ok(())
+}
+
+/// A shown number; the page writes a true minus sign.
+fn centimetres(text: &str) -> Result<f64> {
+    text.replace('−', "-").parse().with_context(|| format!("{text:?} is no number"))
+}
+
+fn differs(before: &[AtInstant], after: &[AtInstant]) -> Result<()> {
+    let moved = before.iter().any(|old| {
+        let new = after.iter().find(|new| new.instant == old.instant);
+        new.is_none_or(|new| old.difference.iter().zip(new.difference).any(|(a, b)| (a - b).abs() > MOVED_M))
+    });
+    ensure!(moved, "the correction changes no number");
+    Ok(())
+}
+
+/// Every canvas that has a size shows something.
+async fn painted(browser: &Browser) -> Result<()> {
+    for canvas in ["canvas.large", "canvas.ribbon", ".companion:nth-child(1) canvas", ".companion:nth-child(3) canvas"] {
+        let colours = browser.colours(&format!("handpath-compare >>> {canvas}")).await?;
+        ensure!(colours > 2, "{canvas} shows {colours} colours");
+    }
+    Ok(())
+}
+
+/// A short number for what a canvas shows.
+async fn print(browser: &Browser) -> Result<Value> {
+    let script = "const canvas = deep(arguments[0]);
+        const pixels = new Uint32Array(canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height).data.buffer);
+        return pixels.reduce((sum, pixel) => (Math.imul(sum, 31) + pixel) | 0, 7);";
+    browser.run(script, vec![json!(LARGE)]).await
+}
+
+async fn scrub(browser: &Browser) -> Result<()> {
+    let before = (print(browser).await?, cells(browser).await?);
+    let time = "return deep('handpath-compare').look.time;";
+    let mut times = vec![browser.run(time, vec![]).await?];
+    for place in ["0.2", "0.8"] {
+        browser.set("handpath-compare >>> input.scrub", place).await?;
+        idle(browser).await?;
+        times.push(browser.run(time, vec![]).await?);
+        ensure!(print(browser).await? != before.0, "at {place} the picture is the same");
+    }
+    let seconds: Vec<f64> = times.iter().filter_map(Value::as_f64).collect();
+    let [_, early, late] = seconds[..] else { bail!("the cursor has no time: {times:?}") };
+    ensure!(early < late, "scrubbing on leads from {early} s to {late} s");
+    ensure!(cells(browser).await? == before.1, "the table changed");
+    painted(browser).await
+}
+
+async fn views(browser: &Browser) -> Result<()> {
+    let table = cells(browser).await?;
+    let mut seen = vec![print(browser).await?];
+    for view in ["face-on", "overhead", "free", "down-the-line"] {
+        browser.click(&format!("handpath-compare >>> .companion[data-view={view}]")).await?;
+        idle(browser).await?;
+        let large = browser.run("return deep('handpath-compare').view;", vec![]).await?;
+        ensure!(large == view, "{view} was clicked, {large} is shown");
+        painted(browser).await.context(view)?;
+        seen.push(print(browser).await?);
+        ensure!(cells(browser).await? == table, "{view}: the table changed");
+    }
+    ensure!(seen.first() == seen.last(), "back in the first view the picture is another");
+    ensure!((1..4).all(|k| seen[k] != seen[k - 1]), "two views show the same picture");
+    Ok(())
+}
+
+/// A file that breaks off: the page says why, as the core does, and takes the next file.
+async fn broken(browser: &Browser, whole: &(&str, Vec<u8>), reference: &Given) -> Result<()> {
+    let cut = &whole.1[..600];
+    let native = read(cut, &ReadOptions::default()).err().context("a file cut short is readable")?.message();
+    drop_student(browser, "broken.c3d", cut).await?;
+    let shown = browser.run("return deep('handpath-compare >>> p.error')?.dataset.key ?? null;", vec![]).await?;
+    ensure!(shown == native.key, "{} was to be told, {shown} is", native.key);
+    let text = browser.text("handpath-compare >>> p.error").await?;
+    ensure!(text.contains("broken"), "the file is not named in {text:?}");
+    drop_student(browser, whole.0, &whole.1).await?;
+    agrees(browser, &rows(&Given::plain(&whole.1), reference)?).await.context("after the broken file")?;
+    painted(browser).await
+}

@@ -1,0 +1,273 @@
+//! The repository holds together: what documents name exists, what is said has a sentence, functions stay short.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+
+const PREFIXES_OF_MACHINES: [&str; 4] =
+    [concat!("/ro", "ot/"), concat!("/ho", "me/"), concat!("/wo", "rk/"), concat!("/tm", "p/")];
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Built or fetched folders, as `.gitignore` names them.
+fn ignored() -> Vec<PathBuf> {
+    let lines = std::fs::read_to_string(root().join(".gitignore")).unwrap();
+    lines.lines().map(|line| root().join(line.trim_start_matches('/'))).collect()
+}
+
+fn collect(folder: &Path, ignored: &[PathBuf], found: &mut Vec<PathBuf>) {
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let hidden = path.file_name().is_some_and(|name| name == ".git" || name == "node_modules" || name == "target");
+        if hidden || ignored.contains(&path) {
+            continue;
+        } else if path.is_dir() {
+            collect(&path, ignored, found);
+        } else {
+            found.push(path);
+        }
+    }
+}
+
+/// Files of the repository with one of these endings, and their text.
+fn files(endings: &[&str]) -> Vec<(PathBuf, String)> {
+    let mut found = Vec::new();
+    collect(&root(), &ignored(), &mut found);
+    found.sort();
+    let wanted = |path: &PathBuf| path.extension().is_some_and(|ending| endings.iter().any(|e| *e == ending));
+    let read = |path: PathBuf| Some((path.clone(), std::fs::read_to_string(&path).ok()?));
+    found.into_iter().filter(wanted).filter_map(read).collect()
+}
+
+/// The text without fenced code.
+fn prose(text: &str) -> String {
+    text.split("```").step_by(2).collect()
+}
+
+/// Words in back quotes that are paths: plain characters, and a first part that is a folder of the repository.
+fn quoted_paths(text: &str) -> Vec<String> {
+    let plain = |word: &&str| {
+        !word.is_empty() && word.chars().all(|c| c.is_ascii_alphanumeric() || "._-/".contains(c)) && !word.ends_with('.')
+    };
+    let inside = |word: &&str| root().join(word.split('/').next().unwrap_or_default()).is_dir() && *word != "dist";
+    prose(text).split('`').skip(1).step_by(2).filter(plain).filter(inside).map(str::to_owned).collect()
+}
+
+/// Targets of links within the repository.
+fn links(text: &str) -> Vec<String> {
+    let ends = prose(text).split("](").skip(1).filter_map(|rest| rest.split(')').next().map(str::to_owned)).collect::<Vec<_>>();
+    ends.into_iter().filter(|target| !target.contains("://") && !target.starts_with('#')).collect()
+}
+
+#[test]
+fn documents_name_only_what_exists() {
+    let mut checked = 0;
+    for (document, text) in files(&["md"]) {
+        let beside = document.parent().unwrap();
+        for path in quoted_paths(&text) {
+            let built = ignored().iter().any(|folder| root().join(&path).starts_with(folder));
+            assert!(built || root().join(&path).exists() || beside.join(&path).exists(), "{}: {path}", document.display());
+            checked += 1;
+        }
+        for target in links(&text) {
+            assert!(beside.join(&target).exists(), "{}: {target}", document.display());
+            checked += 1;
+        }
+    }
+    assert!(checked > 40, "only {checked} names were looked at");
+}
+
+#[test]
+fn every_room_is_on_the_map() {
+    let map = std::fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    for folder in ["src", "tests"] {
+        for entry in std::fs::read_dir(root().join(folder)).unwrap() {
+            let path = entry.unwrap().path();
+            let name = format!("`{folder}/{}`", path.file_name().unwrap().to_string_lossy());
+            assert!(!path.is_dir() || map.contains(&name), "{name} is not on the map");
+        }
+    }
+}
+
+fn catalogue() -> BTreeMap<String, String> {
+    let text = std::fs::read_to_string(root().join("www/text/en.json")).unwrap();
+    let keys: Vec<&str> = text.lines().filter_map(|line| line.trim().strip_prefix('"')?.split('"').next()).collect();
+    assert!(keys.is_sorted(), "the keys of www/text/en.json are not sorted");
+    let parsed: BTreeMap<String, String> = serde_json::from_str(&text).unwrap();
+    assert_eq!(parsed.len(), keys.len(), "a key occurs twice");
+    parsed
+}
+
+/// Code that speaks: the core, the commands, the page.
+fn speaking() -> Vec<(PathBuf, String)> {
+    let tests = root().join("tests");
+    files(&["rs", "js", "html"]).into_iter().filter(|(path, _)| !path.starts_with(&tests)).collect()
+}
+
+/// String literals: text between two equal quotes on one line.
+fn literals(text: &str) -> BTreeSet<&str> {
+    let between = |quote: char| text.lines().flat_map(move |line| line.split(quote).skip(1));
+    ['"', '\'', '`'].into_iter().flat_map(between).collect()
+}
+
+fn is_key(word: &str) -> bool {
+    let part = |part: &str| !part.is_empty() && part.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_');
+    word.split_once('.').is_some_and(|(room, name)| part(room) && part(name))
+}
+
+/// The page makes some keys from documented words: `source.track_name` from "track name".
+fn slug(words: &str) -> String {
+    let letters = words.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '_' });
+    letters.collect::<String>().split('_').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("_")
+}
+
+#[test]
+fn every_sentence_is_used() {
+    let code = speaking();
+    let words: BTreeSet<&str> = code.iter().flat_map(|(_, text)| literals(text)).collect();
+    let slugs: BTreeSet<String> = words.iter().map(|word| slug(word)).collect();
+    let made = |room: &str| {
+        code.iter().any(|(_, text)| text.contains(&format!("word('{room}'")) || text.contains(&format!("`{room}.${{")))
+    };
+    for key in catalogue().keys() {
+        assert!(is_key(key), "{key} is not written room.name");
+        let (room, name) = key.split_once('.').unwrap();
+        let used = words.contains(key.as_str()) || made(room) && slugs.contains(&slug(name));
+        assert!(used, "nothing says {key}");
+    }
+}
+
+#[test]
+fn everything_said_has_a_sentence() {
+    let catalogue = catalogue();
+    let mut checked = 0;
+    for (path, text) in speaking() {
+        for call in ["Message::new(\"", "english(\"", ".text('", ".message('"] {
+            for key in text.split(call).skip(1).filter_map(|rest| rest.split(['"', '\'']).next()).filter(|key| is_key(key)) {
+                assert!(catalogue.contains_key(key), "{}: {key} has no sentence", path.display());
+                checked += 1;
+            }
+        }
+    }
+    assert!(checked > 60, "only {checked} keys were looked at");
+}
+
+#[test]
+fn no_file_names_a_machine() {
+    for (path, text) in files(&["rs", "js", "html", "css", "json", "toml", "md", "py", "txt", "svg", "yml"]) {
+        for prefix in PREFIXES_OF_MACHINES {
+            assert!(!text.contains(prefix), "{} holds {prefix}", path.display());
+        }
+    }
+}
+
+/// wasm-bindgen and the library that reads what it left in the module speak a private format.
+#[test]
+fn the_bindings_have_one_version() {
+    let lock = std::fs::read_to_string(root().join("Cargo.lock")).unwrap();
+    let version = |name: &str| {
+        let entry = lock.split(&format!("name = \"{name}\"\nversion = \"")).nth(1).unwrap();
+        entry.split('"').next().unwrap().to_owned()
+    };
+    assert_eq!(version("wasm-bindgen"), version("wasm-bindgen-cli-support"));
+}
+
+/// The code with comments, strings and characters blanked, lines kept; rough, but enough to count braces.
+fn blanked(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(c) = rest.chars().next() {
+        let taken = skipped(rest).unwrap_or(0);
+        if taken == 0 {
+            out.push(c);
+            rest = &rest[c.len_utf8()..];
+        } else {
+            out.extend(rest[..taken].chars().filter(|c| *c == '\n'));
+            rest = &rest[taken..];
+        }
+    }
+    out
+}
+
+/// Bytes of a comment, string or character that begins here.
+fn skipped(rest: &str) -> Option<usize> {
+    let until = |end: &str, from: usize| rest[from..].find(end).map(|at| from + at + end.len());
+    if rest.starts_with("//") {
+        return rest.find('\n').or(Some(rest.len()));
+    }
+    if rest.starts_with("/*") {
+        return until("*/", 2);
+    }
+    if rest.starts_with("r#\"") {
+        return until("\"#", 3);
+    }
+    if rest.starts_with('"') {
+        return closed(rest, '"');
+    }
+    // A quote is a character only if it closes at once; else it is a lifetime.
+    let character = rest.starts_with("'\\") || rest.starts_with('\'') && rest.chars().nth(2) == Some('\'');
+    if character { closed(rest, '\'') } else { None }
+}
+
+fn closed(rest: &str, quote: char) -> Option<usize> {
+    let mut escaped = false;
+    for (at, c) in rest.char_indices().skip(1) {
+        match (escaped, c) {
+            (true, _) => escaped = false,
+            (false, '\\') => escaped = true,
+            (false, c) if c == quote => return Some(at + c.len_utf8()),
+            _ => {}
+        }
+    }
+    None
+}
+
+/// Lines and name of each function outside test modules.
+fn functions(text: &str) -> Vec<(usize, String)> {
+    let code = blanked(text);
+    let code = code.split("#[cfg(test)]\nmod ").next().unwrap_or_default();
+    let name = |rest: &str| rest.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>();
+    let starts = code.match_indices("fn ").filter(|(at, _)| !code[..*at].ends_with(|c: char| c.is_alphanumeric() || c == '_'));
+    starts.filter_map(|(at, _)| Some((length(&code[at..])?, name(&code[at + 3..])))).filter(|(_, name)| !name.is_empty()).collect()
+}
+
+/// Lines from `fn` to the closing brace; `None` for a declaration without a body.
+fn length(code: &str) -> Option<usize> {
+    let mut round = 0_i32;
+    let mut curly = 0_i32;
+    for (at, c) in code.char_indices() {
+        match c {
+            '(' | '[' => round += 1,
+            ')' | ']' => round -= 1,
+            ';' if round == 0 && curly == 0 => return None,
+            '{' => curly += 1,
+            '}' if curly == 1 => return Some(code[..at].matches('\n').count() + 1),
+            '}' => curly -= 1,
+            _ => {}
+        }
+    }
+    None
+}
+
+#[test]
+fn functions_are_counted_as_they_stand() {
+    let text = "/// fn in a comment {\nfn one() -> [u8; 2] { \"}\" ; '{' }\n\nimpl X<'a> {\n    fn two(&self)\n    where A: B\n    {\n        if x {\n        }\n    }\n    fn three(&self);\n}\n#[cfg(test)]\nmod tests {\n    fn four() {}\n}\n";
+    assert_eq!(functions(text), [(1, "one".into()), (6, "two".into())]);
+}
+
+#[test]
+fn functions_stay_short() {
+    let code = files(&["rs"]).into_iter().filter(|(path, _)| {
+        path.components().any(|part| part.as_os_str() == "src") && !path.ends_with("tests.rs") && !path.ends_with("brute.rs")
+    });
+    let mut lengths: Vec<(usize, String)> = code
+        .flat_map(|(path, text)| functions(&text).into_iter().map(move |(n, name)| (n, format!("{name} in {}", path.display()))))
+        .collect();
+    lengths.sort();
+    let at = |share: f64| &lengths[((share * lengths.len() as f64) as usize).min(lengths.len() - 1)];
+    assert!(lengths.len() > 300, "only {} functions were found", lengths.len());
+    assert!(at(0.5).0 <= 8, "the median function has {:?} lines", at(0.5));
+    assert!(at(0.99).0 <= 60, "1 % of the functions have more lines than {:?}", at(0.99));
+    assert!(at(1.0).0 <= 100, "the longest function is {:?}", at(1.0));
+}
