@@ -48,7 +48,9 @@ fn prose(text: &str) -> String {
 /// Words in back quotes that are paths: plain characters, and a first part that is a folder of the repository.
 fn quoted_paths(text: &str) -> Vec<String> {
     let plain = |word: &&str| {
-        !word.is_empty() && word.chars().all(|c| c.is_ascii_alphanumeric() || "._-/".contains(c)) && !word.ends_with('.')
+        !word.is_empty()
+            && word.chars().all(|c| c.is_ascii_alphanumeric() || "._-/".contains(c))
+            && !word.ends_with('.')
     };
     let inside = |word: &&str| root().join(word.split('/').next().unwrap_or_default()).is_dir() && *word != "dist";
     prose(text).split('`').skip(1).step_by(2).filter(plain).filter(inside).map(str::to_owned).collect()
@@ -56,7 +58,11 @@ fn quoted_paths(text: &str) -> Vec<String> {
 
 /// Targets of links within the repository.
 fn links(text: &str) -> Vec<String> {
-    let ends = prose(text).split("](").skip(1).filter_map(|rest| rest.split(')').next().map(str::to_owned)).collect::<Vec<_>>();
+    let ends = prose(text)
+        .split("](")
+        .skip(1)
+        .filter_map(|rest| rest.split(')').next().map(str::to_owned))
+        .collect::<Vec<_>>();
     ends.into_iter().filter(|target| !target.contains("://") && !target.starts_with('#')).collect()
 }
 
@@ -67,7 +73,11 @@ fn documents_name_only_what_exists() {
         let beside = document.parent().unwrap();
         for path in quoted_paths(&text) {
             let built = ignored().iter().any(|folder| root().join(&path).starts_with(folder));
-            assert!(built || root().join(&path).exists() || beside.join(&path).exists(), "{}: {path}", document.display());
+            assert!(
+                built || root().join(&path).exists() || beside.join(&path).exists(),
+                "{}: {path}",
+                document.display()
+            );
             checked += 1;
         }
         for target in links(&text) {
@@ -112,7 +122,8 @@ fn literals(text: &str) -> BTreeSet<&str> {
 }
 
 fn is_key(word: &str) -> bool {
-    let part = |part: &str| !part.is_empty() && part.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_');
+    let part =
+        |part: &str| !part.is_empty() && part.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_');
     word.split_once('.').is_some_and(|(room, name)| part(room) && part(name))
 }
 
@@ -144,7 +155,9 @@ fn everything_said_has_a_sentence() {
     let mut checked = 0;
     for (path, text) in speaking() {
         for call in ["Message::new(\"", "english(\"", ".text('", ".message('"] {
-            for key in text.split(call).skip(1).filter_map(|rest| rest.split(['"', '\'']).next()).filter(|key| is_key(key)) {
+            for key in
+                text.split(call).skip(1).filter_map(|rest| rest.split(['"', '\'']).next()).filter(|key| is_key(key))
+            {
                 assert!(catalogue.contains_key(key), "{}: {key} has no sentence", path.display());
                 checked += 1;
             }
@@ -228,8 +241,12 @@ fn functions(text: &str) -> Vec<(usize, String)> {
     let code = blanked(text);
     let code = code.split("#[cfg(test)]\nmod ").next().unwrap_or_default();
     let name = |rest: &str| rest.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>();
-    let starts = code.match_indices("fn ").filter(|(at, _)| !code[..*at].ends_with(|c: char| c.is_alphanumeric() || c == '_'));
-    starts.filter_map(|(at, _)| Some((length(&code[at..])?, name(&code[at + 3..])))).filter(|(_, name)| !name.is_empty()).collect()
+    let starts =
+        code.match_indices("fn ").filter(|(at, _)| !code[..*at].ends_with(|c: char| c.is_alphanumeric() || c == '_'));
+    starts
+        .filter_map(|(at, _)| Some((length(&code[at..])?, name(&code[at + 3..]))))
+        .filter(|(_, name)| !name.is_empty())
+        .collect()
 }
 
 /// Lines from `fn` to the closing brace; `None` for a declaration without a body.
@@ -259,10 +276,14 @@ fn functions_are_counted_as_they_stand() {
 #[test]
 fn functions_stay_short() {
     let code = files(&["rs"]).into_iter().filter(|(path, _)| {
-        path.components().any(|part| part.as_os_str() == "src") && !path.ends_with("tests.rs") && !path.ends_with("brute.rs")
+        path.components().any(|part| part.as_os_str() == "src")
+            && !path.ends_with("tests.rs")
+            && !path.ends_with("brute.rs")
     });
     let mut lengths: Vec<(usize, String)> = code
-        .flat_map(|(path, text)| functions(&text).into_iter().map(move |(n, name)| (n, format!("{name} in {}", path.display()))))
+        .flat_map(|(path, text)| {
+            functions(&text).into_iter().map(move |(n, name)| (n, format!("{name} in {}", path.display())))
+        })
         .collect();
     lengths.sort();
     let at = |share: f64| &lengths[((share * lengths.len() as f64) as usize).min(lengths.len() - 1)];

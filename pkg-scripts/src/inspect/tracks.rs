@@ -15,7 +15,7 @@ pub(super) fn write(recording: &Recording, scale: &Scale, out: impl Write) -> Re
     let names = recording.tracks.iter().flat_map(|track| axes(&track.name));
     table.write_record(["row", "time_s"].map(String::from).into_iter().chain(names))?;
     // The clock of the report: seconds from the first usable row.
-    let first = Grid::of(recording).ok().and_then(|grid| grid.row.first().copied()).unwrap_or(0);
+    let first = Grid::of(recording, 1).ok().and_then(|grid| grid.row.first().copied()).unwrap_or(0);
     let start = recording.clock_s.get(first).copied().unwrap_or(0.0);
     for (k, clock) in recording.clock_s.iter().enumerate() {
         table.write_field((recording.first_row + k).to_string())?;

@@ -164,7 +164,8 @@ fn differs(before: &[AtInstant], after: &[AtInstant]) -> Result<()> {
 
 /// Every canvas that has a size shows something.
 async fn painted(browser: &Browser) -> Result<()> {
-    for canvas in ["canvas.large", "canvas.ribbon", ".companion:nth-child(1) canvas", ".companion:nth-child(3) canvas"] {
+    for canvas in ["canvas.large", "canvas.ribbon", ".companion:nth-child(1) canvas", ".companion:nth-child(3) canvas"]
+    {
         let colours = browser.colours(&format!("handpath-compare >>> {canvas}")).await?;
         ensure!(colours > 2, "{canvas} shows {colours} colours");
     }
