@@ -1,1 +1,13 @@
-//! (being built)
+//! The wasm-bindgen surface and the canvas painter: the only room that knows a browser.
+//!
+//! Two instances of the module run. The worker's holds a `Session`: it reads files and computes. The page's own holds
+//! a [`Painter`]: it paints what the worker sent, one call a frame. JavaScript owns both and frees them.
+
+mod canvas;
+mod painter;
+
+pub use painter::Painter;
+
+fn show_panics() {
+    console_error_panic_hook::set_once();
+}

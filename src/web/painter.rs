@@ -1,0 +1,206 @@
+//! The page's own instance: holds one comparison and paints it.
+
+use super::canvas::{self, Palette};
+use crate::picture::camera::{Rect, View};
+use crate::picture::cloud::{self, Cloud};
+use crate::picture::ribbon::{self, Ribbon};
+use crate::picture::scene::Tag;
+use crate::picture::{Picture, Scene, ViewState, Words, build, svg};
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use wasm_bindgen::prelude::*;
+use web_sys::CanvasRenderingContext2d;
+
+/// What a canvas shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Kind {
+    Large,
+    Small,
+    Ribbon,
+    Cloud,
+}
+
+#[derive(Clone, Debug, Deserialize)]
+struct Pane {
+    kind: Kind,
+    view: View,
+    width: f64,
+    height: f64,
+    #[serde(default)]
+    picked: Option<usize>,
+}
+
+/// Paints one comparison on the canvases of one element.
+#[wasm_bindgen]
+#[derive(Default)]
+pub struct Painter {
+    picture: Picture,
+    cloud: Cloud,
+    words: Words,
+    palette: Option<Palette>,
+    state: ViewState,
+    ribbon: Ribbon,
+    scenes: BTreeMap<Kind, Scene>,
+}
+
+#[wasm_bindgen]
+impl Painter {
+    /// With nothing to paint yet.
+    #[wasm_bindgen(constructor)]
+    pub fn new() -> Painter {
+        super::show_panics();
+        Painter::default()
+    }
+
+    /// Takes the picture that the worker made (`{student, references}`).
+    pub fn load(&mut self, picture: JsValue) -> Result<(), JsValue> {
+        self.picture = serde_wasm_bindgen::from_value(picture)?;
+        self.ribbon = Ribbon::new(&self.picture, &self.state);
+        Ok(())
+    }
+
+    /// Takes the points of one file that the worker made.
+    #[wasm_bindgen(js_name = loadCloud)]
+    pub fn load_cloud(&mut self, cloud: JsValue) -> Result<(), JsValue> {
+        self.cloud = serde_wasm_bindgen::from_value(cloud)?;
+        Ok(())
+    }
+
+    /// Sets the words of the picture: a plain object from catalogue key to word.
+    #[wasm_bindgen(js_name = setWords)]
+    pub fn set_words(&mut self, words: JsValue) -> Result<(), JsValue> {
+        self.words = serde_wasm_bindgen::from_value(words)?;
+        Ok(())
+    }
+
+    /// Sets the colours: CSS colours in the order of `inks()`.
+    #[wasm_bindgen(js_name = setPalette)]
+    pub fn set_palette(&mut self, colours: Vec<String>) {
+        self.palette = Some(Palette(colours));
+    }
+
+    /// Sets what the user looks at (the element's `view`).
+    #[wasm_bindgen(js_name = setState)]
+    pub fn set_state(&mut self, state: JsValue) -> Result<(), JsValue> {
+        let state: ViewState = serde_wasm_bindgen::from_value(state)?;
+        if state.reference != self.state.reference {
+            self.ribbon = Ribbon::new(&self.picture, &state);
+        }
+        self.state = state;
+        Ok(())
+    }
+
+    /// Paints all panes of one frame: `[{kind, view, width, height}]` with one 2D context each; `scale` is the number of
+    /// device pixels per CSS pixel.
+    pub fn paint(
+        &mut self,
+        panes: JsValue,
+        contexts: Vec<CanvasRenderingContext2d>,
+        scale: f64,
+    ) -> Result<(), JsValue> {
+        let panes: Vec<Pane> = serde_wasm_bindgen::from_value(panes)?;
+        let plain = Palette(Vec::new());
+        for (pane, context) in panes.iter().zip(&contexts) {
+            let scene = self.scene(pane);
+            canvas::paint(context, &scene, self.palette.as_ref().unwrap_or(&plain), scale)?;
+            self.scenes.insert(pane.kind, scene);
+        }
+        Ok(())
+    }
+
+    fn scene(&self, pane: &Pane) -> Scene {
+        let frame = Rect::sized(pane.width, pane.height);
+        let draw = |detail| build::pane(&self.picture, &self.state, &self.words, pane.view, detail, frame);
+        match pane.kind {
+            Kind::Large => draw(build::Detail::Full),
+            Kind::Small => draw(build::Detail::Small),
+            Kind::Ribbon => ribbon::build(&self.picture, &self.ribbon, &self.state, &self.words, frame),
+            Kind::Cloud => {
+                let orbit = pane.view.orbit(self.state.orbit);
+                cloud::build(&self.cloud, self.state.time, orbit, self.state.zoom, pane.picked, frame)
+            }
+        }
+    }
+
+    /// The pane as an SVG document in the light palette.
+    pub fn svg(&self, pane: JsValue, title: &str) -> Result<String, JsValue> {
+        let pane: Pane = serde_wasm_bindgen::from_value(pane)?;
+        Ok(svg::write(&self.scene(&pane), title, &svg::LIGHT))
+    }
+
+    /// The instant at a spot of the large view, as `[figure, mark]`; nothing where there is none.
+    #[wasm_bindgen(js_name = hitInstant)]
+    pub fn hit_instant(&self, x: f64, y: f64, reach: f64) -> Option<Vec<usize>> {
+        match self.scenes.get(&Kind::Large)?.hit([x, y], reach)? {
+            Tag::Instant { figure, mark } => Some(vec![figure, mark]),
+            Tag::Track(_) => None,
+        }
+    }
+
+    /// The track at a spot of the cloud.
+    #[wasm_bindgen(js_name = hitTrack)]
+    pub fn hit_track(&self, x: f64, y: f64, reach: f64) -> Option<usize> {
+        match self.scenes.get(&Kind::Cloud)?.hit([x, y], reach)? {
+            Tag::Track(track) => Some(track),
+            Tag::Instant { .. } => None,
+        }
+    }
+
+    /// Drawn stretch of the student, `[from, to]` in seconds.
+    pub fn span(&self) -> Vec<f64> {
+        let (from, to) = self.picture.student.span();
+        vec![from, to]
+    }
+
+    /// Span of the cloud, `[from, to]` in seconds.
+    #[wasm_bindgen(js_name = cloudSpan)]
+    pub fn cloud_span(&self) -> Vec<f64> {
+        let last = self.cloud.time_s.last().copied().unwrap_or(0.0);
+        vec![0.0, last]
+    }
+
+    /// The student's place on the scrubber, 0 to 1.
+    pub fn place(&self, time_s: f64) -> f64 {
+        self.ribbon.place(time_s)
+    }
+
+    /// The student's time at a place of the scrubber.
+    #[wasm_bindgen(js_name = timeAt)]
+    pub fn time_at(&self, place: f64) -> f64 {
+        self.ribbon.time(place)
+    }
+
+    /// The time `steps` samples away.
+    pub fn step(&self, time_s: f64, steps: f64) -> f64 {
+        self.ribbon.student.step(time_s, steps)
+    }
+
+    /// The next instant of the student after a time (or the last before it, with `back`); else the end of the stretch.
+    #[wasm_bindgen(js_name = nextInstant)]
+    pub fn next_instant(&self, time_s: f64, back: bool) -> f64 {
+        let (from, to) = self.picture.student.span();
+        let mut times = self.picture.student.marks.iter().map(|mark| mark.time_s);
+        if back {
+            times.rev().find(|t| *t < time_s - HERE_S).unwrap_or(from)
+        } else {
+            times.find(|t| *t > time_s + HERE_S).unwrap_or(to)
+        }
+    }
+
+    /// The name of the student's instant at a time, if one is there.
+    #[wasm_bindgen(js_name = instantAt)]
+    pub fn instant_at(&self, time_s: f64) -> Option<String> {
+        let here = self.picture.student.marks.iter().find(|mark| (mark.time_s - time_s).abs() < HERE_S);
+        here.map(|mark| mark.name.clone())
+    }
+}
+
+/// An instant this close to the cursor is the one the cursor stands at, seconds.
+const HERE_S: f64 = 0.002;
+
+/// Names of the inks, in the order of a palette.
+#[wasm_bindgen]
+pub fn inks() -> Vec<String> {
+    crate::picture::scene::Ink::ALL.iter().map(|ink| ink.name().to_owned()).collect()
+}

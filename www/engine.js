@@ -1,0 +1,113 @@
+// The core: compiled once per page, one instance here for painting, one per element in a worker for everything else.
+
+import init, { Painter, inks } from './wasm/handpath.js';
+
+let compiled;
+
+/** The compiled module, shared by all elements and workers of the page. */
+function compile() {
+  compiled ??= (async () => {
+    const answer = await fetch(new URL('wasm/handpath_bg.wasm', import.meta.url));
+    if (!answer.ok) throw new Error(`${answer.status} ${answer.url}`);
+    return WebAssembly.compile(await answer.arrayBuffer());
+  })();
+  return compiled;
+}
+
+let painting;
+
+/** A painter of the page's own instance. The caller frees it. */
+export async function createPainter() {
+  painting ??= compile().then((module) => init({ module_or_path: module }));
+  await painting;
+  return new Painter();
+}
+
+export { inks };
+
+/** The core stopped in the middle of its work; the instance is gone, the files are kept. */
+export class Stopped extends Error {}
+
+/** One worker with its own instance. Files are kept here too, so that a new worker can go on with them. */
+export class Engine {
+  #worker;
+  #waiting = new Map();
+  #files = new Map();
+  #last = 0;
+  #ended = false;
+
+  async start() {
+    const module = await compile();
+    if (!this.#ended) this.#open(module);
+  }
+
+  #open(module) {
+    const worker = new Worker(new URL('worker.js', import.meta.url), { type: 'module' });
+    worker.addEventListener('message', ({ data }) => this.#answer(worker, data));
+    worker.addEventListener('error', (event) => {
+      event.preventDefault();
+      this.#restart(worker, module, event.message ?? 'worker');
+    });
+    this.#worker = worker;
+    this.#module = module;
+    worker.postMessage({ type: 'start', module });
+    for (const [id, bytes] of this.#files) this.#send(id, bytes);
+  }
+
+  #module;
+
+  #send(id, bytes) {
+    this.#worker?.postMessage({ type: 'put', id, bytes });
+  }
+
+  #answer(worker, { ticket, value, stopped, refused }) {
+    if (worker !== this.#worker) return;
+    if (stopped) {
+      this.#restart(worker, this.#module, stopped);
+      return;
+    }
+    const waiting = this.#waiting.get(ticket);
+    this.#waiting.delete(ticket);
+    if (refused) waiting?.reject(new Error(refused));
+    else waiting?.resolve(value);
+  }
+
+  /** A trap leaves an instance in an unknown state: throw it away, start another, give it the files again. */
+  #restart(worker, module, reason) {
+    if (worker !== this.#worker) return;
+    worker.terminate();
+    const waiting = [...this.#waiting.values()];
+    this.#waiting.clear();
+    if (!this.#ended) this.#open(module);
+    for (const { reject } of waiting) reject(new Stopped(reason));
+  }
+
+  put(id, bytes) {
+    this.#files.set(id, bytes);
+    this.#send(id, bytes);
+  }
+
+  drop(id) {
+    this.#files.delete(id);
+    this.#worker?.postMessage({ type: 'drop', id });
+  }
+
+  /** Asks the session: `compare` with a job, or `cloud` with {id}. */
+  ask(type, job) {
+    this.#last += 1;
+    const ticket = this.#last;
+    return new Promise((resolve, reject) => {
+      this.#waiting.set(ticket, { resolve, reject });
+      this.#worker.postMessage({ type, ticket, job });
+    });
+  }
+
+  end() {
+    this.#ended = true;
+    this.#worker?.terminate();
+    this.#worker = undefined;
+    for (const { reject } of this.#waiting.values()) reject(new DOMException('', 'AbortError'));
+    this.#waiting.clear();
+    this.#files.clear();
+  }
+}

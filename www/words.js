@@ -1,0 +1,73 @@
+// Messages come as {key, args, place}; the catalogue of a language holds a template per key.
+
+const TEMPLATE = /\{(\w+)(?:\.(\d))?\}/g;
+
+/** The catalogue of one language. */
+export class Words {
+  #templates;
+  #formats = new Map();
+
+  constructor(templates, language) {
+    this.#templates = templates;
+    this.language = language;
+  }
+
+  /** Loads `text/<language>.json` next to this module; a language without a file falls back to English. */
+  static async load(language = 'en') {
+    const known = language.toLowerCase().split('-')[0];
+    const name = Words.languages.includes(known) ? known : 'en';
+    const answer = await fetch(new URL(`text/${name}.json`, import.meta.url));
+    if (!answer.ok) throw new Error(`${answer.status} ${answer.url}`);
+    return new Words(await answer.json(), name === known ? language : 'en');
+  }
+
+  static languages = ['en'];
+
+  has(key) {
+    return key in this.#templates;
+  }
+
+  /** The sentence of a key with its parameters. An unknown key shows itself, an unknown parameter stays as written. */
+  text(key, args = {}) {
+    const template = this.#templates[key] ?? key;
+    return template.replace(TEMPLATE, (braced, name, digits) => {
+      const value = args[name];
+      if (value === undefined) return braced;
+      return typeof value === 'number' ? this.number(value, digits ?? (Number.isInteger(value) ? 0 : 2)) : String(value);
+    });
+  }
+
+  /** A message with its place. */
+  message({ key, args, place }) {
+    const text = this.text(key, args);
+    const where = place ? this.place(place) : '';
+    return where ? `${where}: ${text}` : text;
+  }
+
+  place(place) {
+    const parts = ['line', 'column', 'byte', 'track', 'row'].filter((part) => place[part] !== undefined && place[part] !== null);
+    return parts.map((part) => this.text(`page.place_${part}`, { value: String(place[part]) })).join(', ');
+  }
+
+  /** A documented word of the core ("track name"): its translation, else itself. */
+  word(room, word) {
+    const key = `${room}.${String(word).replaceAll(/[^a-z0-9]+/gi, '_').toLowerCase()}`;
+    return this.has(key) ? this.text(key) : String(word);
+  }
+
+  /** A number with fixed decimals in the language's own form. */
+  number(value, digits) {
+    const count = Number(digits);
+    if (!this.#formats.has(count)) {
+      const options = { minimumFractionDigits: count, maximumFractionDigits: count, useGrouping: false };
+      this.#formats.set(count, new Intl.NumberFormat(this.language, options));
+    }
+    return this.#formats.get(count).format(Object.is(value, -0) ? 0 : value);
+  }
+
+  /** What the painter needs: the words of the picture. */
+  forPicture() {
+    const wanted = Object.entries(this.#templates).filter(([key]) => /^(picture|instant|summary)\./.test(key));
+    return { ...Object.fromEntries(wanted), 'picture.decimal': this.number(0.5, 1).replaceAll(/\d/g, '') };
+  }
+}

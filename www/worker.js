@@ -1,0 +1,34 @@
+// The worker: one instance of the core, one session. It reads and computes; the page paints.
+
+import init, { Session } from './wasm/handpath.js';
+
+let session;
+const early = [];
+
+const TASKS = {
+  put: ({ id, bytes }) => session.put(id, bytes),
+  drop: ({ id }) => session.drop(id),
+  compare: ({ job }) => session.compare(job),
+  cloud: ({ job }) => session.cloud(job),
+};
+
+function run(message) {
+  const { type, ticket } = message;
+  try {
+    const value = TASKS[type](message);
+    if (ticket !== undefined) postMessage({ ticket, value });
+  } catch (fault) {
+    // A trap (and running out of memory) is a RuntimeError; whatever else is thrown is the session saying no.
+    if (fault instanceof WebAssembly.RuntimeError || fault instanceof RangeError) postMessage({ stopped: String(fault) });
+    else postMessage({ ticket, refused: String(fault?.message ?? fault) });
+  }
+}
+
+addEventListener('message', async ({ data }) => {
+  if (data.type === 'start') {
+    await init({ module_or_path: data.module });
+    session = new Session();
+    early.splice(0).forEach(run);
+  } else if (session) run(data);
+  else early.push(data);
+});
