@@ -1,6 +1,6 @@
 // The core: compiled once per page, one instance here for painting, one per element in a worker for everything else.
 
-import init, { Painter, inks } from './wasm/handpath.js';
+import init, { Painter, inks, roleNames } from './wasm/handpath.js';
 
 let compiled;
 
@@ -23,7 +23,7 @@ export async function createPainter() {
   return new Painter();
 }
 
-export { inks };
+export { inks, roleNames };
 
 /** The core stopped in the middle of its work; the instance is gone, the files are kept. */
 export class Stopped extends Error {}

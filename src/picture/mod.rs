@@ -12,6 +12,7 @@ mod labels;
 pub mod ribbon;
 pub mod scene;
 mod state;
+pub mod summary;
 pub mod svg;
 
 pub use data::{Figure, Mark, Picture};

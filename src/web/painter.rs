@@ -5,8 +5,8 @@ use crate::picture::camera::{Rect, View};
 use crate::picture::cloud::{self, Cloud};
 use crate::picture::ribbon::{self, Ribbon};
 use crate::picture::scene::Tag;
-use crate::picture::{Picture, Scene, ViewState, Words, build, svg};
-use serde::Deserialize;
+use crate::picture::{Picture, Scene, ViewState, Words, build, summary, svg};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use wasm_bindgen::prelude::*;
 use web_sys::CanvasRenderingContext2d;
@@ -27,8 +27,12 @@ struct Pane {
     view: View,
     width: f64,
     height: f64,
+    /// Cloud: the chosen track.
     #[serde(default)]
     picked: Option<usize>,
+    /// Cloud: seconds from the file's first row.
+    #[serde(default)]
+    time: f64,
 }
 
 /// Paints one comparison on the canvases of one element.
@@ -118,9 +122,15 @@ impl Painter {
             Kind::Ribbon => ribbon::build(&self.picture, &self.ribbon, &self.state, &self.words, frame),
             Kind::Cloud => {
                 let orbit = pane.view.orbit(self.state.orbit);
-                cloud::build(&self.cloud, self.state.time, orbit, self.state.zoom, pane.picked, frame)
+                cloud::build(&self.cloud, pane.time, orbit, self.state.zoom, pane.picked, frame)
             }
         }
+    }
+
+    /// The sentences above the picture, as messages.
+    pub fn summary(&self) -> Result<JsValue, JsValue> {
+        let sentences = summary::sentences(&self.picture, &self.state, &self.words);
+        Ok(sentences.serialize(&serde_wasm_bindgen::Serializer::json_compatible())?)
     }
 
     /// The pane as an SVG document in the light palette.
@@ -186,6 +196,22 @@ impl Painter {
         } else {
             times.find(|t| *t > time_s + HERE_S).unwrap_or(to)
         }
+    }
+
+    /// The student's time at an instant that `hitInstant` found; of a reference's instant, at the student's own.
+    #[wasm_bindgen(js_name = markTime)]
+    pub fn mark_time(&self, figure: usize, mark: usize) -> Option<f64> {
+        let student = &self.picture.student;
+        let found = if figure == 0 { Some(student) } else { self.state.chosen(&self.picture) };
+        let name = &found?.marks.get(mark)?.name;
+        student.marks.iter().find(|own| own.name == *name).map(|own| own.time_s)
+    }
+
+    /// The chosen reference's own time.
+    #[wasm_bindgen(js_name = referenceTime)]
+    pub fn reference_time(&self) -> Option<f64> {
+        let reference = self.state.chosen(&self.picture)?;
+        Some(self.state.reference_time(&self.picture.student, reference))
     }
 
     /// The name of the student's instant at a time, if one is there.

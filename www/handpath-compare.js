@@ -1,0 +1,591 @@
+// <handpath-compare>: a student's swing against reference swings.
+//
+// Attributes (each with a property of the same name; a value that is not listed counts as the default):
+//   view    down-the-line* | face-on | overhead | free      the large view
+//   layout  overlaid* | side-by-side
+//   timing  matched* | own
+//   unit    cm* | in
+//   speed   1 | 0.5 | 0.25* | 0.125                         share of real time when playing
+// Children: <a data-slot="student|reference|address" href="FILE">label</a> name the files shown first.
+// Properties: look (the whole view state, a plain object), report (what was found).
+// Events: handpath-look (detail: look), handpath-report (detail: report), both bubbling and composed.
+// `data-state` is "busy", "ready" or "error"; `whenIdle()` settles when nothing is being computed.
+
+import { Corrections } from './corrections.js';
+import { DeviationTable } from './deviations.js';
+import { h, setText } from './dom.js';
+import { Engine, Stopped, createPainter, inks, roleNames } from './engine.js';
+import { Files } from './files.js';
+import { commandOf } from './keys.js';
+import { Notices } from './notices.js';
+import { recall, remember } from './remember.js';
+import { Stage } from './stage.js';
+import { Transport } from './transport.js';
+import { Words } from './words.js';
+
+const CHOICES = {
+  view: ['down-the-line', 'face-on', 'overhead', 'free'],
+  layout: ['overlaid', 'side-by-side'],
+  timing: ['matched', 'own'],
+  unit: ['cm', 'in'],
+  speed: ['0.25', '1', '0.5', '0.125'],
+};
+
+const FREE_START = { yaw: 40, pitch: 18 };
+
+export class HandpathCompare extends HTMLElement {
+  static observedAttributes = Object.keys(CHOICES);
+
+  /** Defines the tag, unless it is taken. */
+  static define(tag = 'handpath-compare', registry = customElements) {
+    if (!registry.get(tag)) registry.define(tag, this);
+    return registry.get(tag);
+  }
+
+  #engine;
+  #painter;
+  #words;
+  #parts;
+  #files = new Files();
+  #answer;
+  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true };
+  #frame = 0;
+  #playing = 0;
+  #job = 0;
+  #idle = Promise.resolve();
+  #placed = false;
+  #picking;
+  #waiting = false;
+
+  connectedCallback() {
+    if (!this.shadowRoot) this.attachShadow({ mode: 'open' });
+    this.#idle = this.#open();
+  }
+
+  /** A moved element keeps its files: only one that stays away is taken down. */
+  disconnectedCallback() {
+    queueMicrotask(() => {
+      if (!this.isConnected) this.#close();
+    });
+  }
+
+  attributeChangedCallback() {
+    this.#changed();
+  }
+
+  /** Everything about the view, as one plain object; any part of it can be set. */
+  get look() {
+    const chosen = Object.fromEntries(Object.keys(CHOICES).map((name) => [name, this[name]]));
+    return { ...structuredClone(this.#look), ...chosen };
+  }
+
+  set look(look) {
+    for (const [name, value] of Object.entries(look)) {
+      if (name in CHOICES) this[name] = value;
+      else if (name in this.#look) this.#look[name] = structuredClone(value);
+    }
+    this.#changed();
+  }
+
+  /** What the core found: a report per file by its number, and the comparison. Null before the first one. */
+  get report() {
+    return this.#answer ? { files: this.#answer.files, comparison: this.#answer.comparison } : null;
+  }
+
+  /** Settles when nothing is being read or computed. */
+  async whenIdle() {
+    let seen;
+    do {
+      seen = this.#idle;
+      await seen;
+    } while (seen !== this.#idle);
+  }
+
+  /** Adds files (File objects, or {name, bytes}) to a slot: student, reference or address. */
+  async add(slot, files, demo = false) {
+    const work = (async () => {
+      this.#parts?.notices.forget('core');
+      for (const file of files) await this.#take(slot, file, demo);
+      await this.#compare();
+    })();
+    this.#idle = Promise.all([this.#idle, work]);
+    await this.whenIdle();
+  }
+
+  async #open() {
+    if (this.#engine) return;
+    this.dataset.state = 'busy';
+    this.#engine = new Engine();
+    try {
+      const [words, painter] = await Promise.all([Words.load(this.#language()), createPainter(), this.#engine.start()]);
+      if (!this.isConnected) return painter.free();
+      this.#words = words;
+      this.#painter = painter;
+      painter.setWords(words.forPicture());
+      this.#build();
+      await this.#adopt();
+      await this.#compare();
+    } catch (fault) {
+      this.#refuse(fault);
+    }
+  }
+
+  #language() {
+    return this.closest('[lang]')?.lang || document.documentElement.lang || 'en';
+  }
+
+  /** Without the core there is no picture: the markup inside the element stays readable, under the reason. */
+  #refuse(fault) {
+    const key = fault instanceof WebAssembly.CompileError || typeof WebAssembly === 'undefined' ? 'page.no_wasm' : 'page.no_start';
+    const fallback = 'This browser could not start the comparison. Update it, or use another one. The files below can still be opened.';
+    const text = this.#words?.text(key) ?? fallback;
+    this.shadowRoot.replaceChildren(
+      this.#sheet(),
+      h('p', { class: 'refusal', role: 'alert' }, text, ' ', h('small', {}, String(fault?.message ?? fault))),
+      h('slot'),
+    );
+    this.dataset.state = 'error';
+  }
+
+  #sheet() {
+    return h('link', { rel: 'stylesheet', href: new URL('element.css', import.meta.url).href });
+  }
+
+  #build() {
+    const words = this.#words;
+    const run = (command, value) => this.#run(command, value);
+    const parts = {
+      summary: h('div', { class: 'summary', part: 'summary', role: 'status' }),
+      notices: new Notices(words, run),
+      stage: new Stage(words, run),
+      transport: new Transport(words, run),
+      table: new DeviationTable(words),
+      corrections: new Corrections(words, run),
+    };
+    this.#parts = parts;
+    this.#files.build(words, run);
+    const roles = roleNames();
+    parts.stage.setRoles(roles);
+    parts.corrections.roleNames = roles;
+    const root = h(
+      'div',
+      { class: 'root', part: 'root', role: 'group', 'aria-label': words.text('page.name') },
+      parts.summary,
+      parts.notices.root,
+      parts.stage.root,
+      parts.transport.root,
+      h('div', { class: 'below' }, parts.table.root, this.#files.root),
+      parts.corrections.root,
+      this.#keyTable(),
+      this.#files.overlay,
+    );
+    root.addEventListener('keydown', (event) => this.#key(event));
+    this.#files.listen(root);
+    const sheet = this.#sheet();
+    sheet.addEventListener('load', () => this.#changed());
+    this.shadowRoot.replaceChildren(sheet, root);
+    this.#scheme = matchMedia('(prefers-color-scheme: dark)');
+    this.#scheme.addEventListener('change', this.#recolour);
+    parts.stage.observe(() => this.#changed());
+  }
+
+  #scheme;
+  #recolour = () => this.#changed();
+
+  #keyTable() {
+    const words = this.#words;
+    const rows = words.text('page.keys').split('|').map((row) => row.split('='));
+    const line = ([keys, what]) => h('tr', {}, h('th', { scope: 'row' }, h('kbd', {}, keys.trim())), h('td', {}, what.trim()));
+    return h(
+      'details',
+      { class: 'keys' },
+      h('summary', {}, words.text('page.keys_title')),
+      h('p', {}, words.text('page.keys_note')),
+      h('table', {}, h('tbody', {}, rows.map(line))),
+    );
+  }
+
+  #close() {
+    this.#stop();
+    cancelAnimationFrame(this.#frame);
+    this.#frame = 0;
+    this.#scheme?.removeEventListener('change', this.#recolour);
+    this.#parts?.stage.end();
+    this.#engine?.end();
+    this.#painter?.free();
+    this.#engine = this.#painter = this.#parts = this.#answer = undefined;
+    this.#files = new Files();
+    this.#placed = false;
+    this.shadowRoot.replaceChildren(h('slot'));
+    delete this.dataset.state;
+  }
+
+  /** The links inside the element are its first files. */
+  async #adopt() {
+    const links = [...this.querySelectorAll('a[data-slot][href]')];
+    const fetched = links.map(async (link) => {
+      const answer = await fetch(link.href);
+      if (!answer.ok) throw new Error(`${answer.status} ${link.getAttribute('href')}`);
+      return { name: link.textContent.trim(), bytes: new Uint8Array(await answer.arrayBuffer()) };
+    });
+    const files = await Promise.allSettled(fetched);
+    for (const [i, { value, reason }] of files.entries()) {
+      if (value) await this.#take(links[i].dataset.slot, value, true);
+      else this.#parts.notices.tell('load', 'page.not_loaded', { name: links[i].textContent.trim(), why: String(reason?.message ?? reason) });
+    }
+  }
+
+  async #take(slot, file, demo) {
+    const bytes = file.bytes ?? new Uint8Array(await file.arrayBuffer());
+    const name = demo ? file.name : file.name.replace(/\.[^.]+$/, '');
+    const added = this.#files.add(slot, { name, file: file.name, demo });
+    if (slot === 'student') this.#placed = false;
+    this.#engine.put(added.id, bytes);
+  }
+
+  /** One comparison at a time counts: the last one asked for. */
+  #compare() {
+    this.#job += 1;
+    const job = this.#job;
+    const work = this.#ask(job);
+    this.#idle = Promise.all([this.#idle, work]);
+    return work;
+  }
+
+  async #ask(job) {
+    this.dataset.state = 'busy';
+    this.#parts.transport.setBusy(true);
+    try {
+      const answer = await this.#engine.ask('compare', this.#files.job());
+      if (job !== this.#job || !this.#painter) return;
+      if (this.#recallFor(answer)) return await this.#compare();
+      this.#apply(answer);
+    } catch (fault) {
+      if (fault?.name === 'AbortError') return;
+      if (job === this.#job) await this.#failed(fault);
+    }
+  }
+
+  /** A trap, or an answer that could not be made: what is on screen stays, what was changed last is taken back. */
+  #failed(fault) {
+    const undone = this.#files.undo();
+    const key = fault instanceof Stopped ? 'page.stopped' : 'page.failed';
+    this.#parts.notices.tell('core', key, { names: undone.join(', '), why: fault.message });
+    this.#parts.transport.setBusy(false);
+    this.dataset.state = 'error';
+    return undone.length ? this.#compare() : undefined;
+  }
+
+  /** Corrections remembered for files with the same track names are taken over once per file. */
+  #recallFor(answer) {
+    let again = false;
+    for (const file of this.#files.all()) {
+      const key = answer.files[file.id]?.names_key;
+      if (!key || file.recalled) continue;
+      file.recalled = true;
+      const kept = file.demo ? null : recall(key);
+      if (kept && !Object.keys(file.corrections).length) {
+        file.corrections = kept;
+        file.remembered = true;
+        again = true;
+      }
+    }
+    return again;
+  }
+
+  #apply(answer) {
+    this.#answer = answer;
+    for (const gone of this.#files.keep()) this.#engine.drop(gone.id);
+    this.#painter.load(answer.picture ?? { student: EMPTY, references: [] });
+    const parts = this.#parts;
+    const shown = answer.comparison.references.length;
+    this.#look.reference = Math.min(this.#look.reference, Math.max(0, shown - 1));
+    this.#placeCursor(answer);
+    this.#files.show(answer);
+    parts.notices.show(answer, this.#files);
+    parts.corrections.show(answer, this.#files);
+    parts.transport.setBusy(false);
+    this.#changed();
+    this.dataset.state = this.#files.hasError(answer) ? 'error' : 'ready';
+    this.#tell('handpath-report', this.report);
+  }
+
+  /** A new student opens where the hands may have gone out: at lead arm level, else at the top. */
+  #placeCursor(answer) {
+    const instants = answer.files[this.#files.student?.id]?.report.instants ?? [];
+    const find = (name) => instants.find((instant) => instant.name === name)?.time_s;
+    if (!this.#placed) this.#look.time = find('lead arm level') ?? find('top') ?? instants[0]?.time_s ?? 0;
+    this.#placed ||= instants.length > 0;
+  }
+
+  #tell(type, detail) {
+    this.dispatchEvent(new CustomEvent(type, { detail, bubbles: true, composed: true }));
+  }
+
+  /** Something about the view changed: paint in the next frame, and tell. */
+  #changed() {
+    if (!this.#painter || this.#frame) return;
+    this.#frame = requestAnimationFrame(() => {
+      this.#frame = 0;
+      this.#paint();
+    });
+  }
+
+  #paint() {
+    const painter = this.#painter;
+    const parts = this.#parts;
+    if (!painter) return;
+    const look = this.look;
+    try {
+      painter.setState(look);
+      painter.setPalette(palette(this.shadowRoot.querySelector('.root')));
+      parts.stage.paint(painter, look, this.#picking);
+      this.#summarise(painter);
+      parts.stage.describe(look, painter, this.#reading(painter, look), this.#picking);
+      parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0);
+      parts.table.show(this.#answer, look);
+    } catch (fault) {
+      if (fault instanceof WebAssembly.RuntimeError) this.#repaint(fault);
+      else throw fault;
+    }
+    const said = JSON.stringify(look);
+    if (said !== this.#said) this.#tell('handpath-look', look);
+    this.#said = said;
+  }
+
+  #said;
+
+  /** The painting instance trapped: it is shared by the page, so painting ends here, with the numbers still shown. */
+  #repaint(fault) {
+    this.#stop();
+    this.#painter = undefined;
+    this.#parts.notices.tell('core', 'page.paint_stopped', { why: fault.message });
+    this.dataset.state = 'error';
+  }
+
+  #summarise(painter) {
+    const lines = painter.summary().map((message) => this.#words.message(message));
+    const box = this.#parts.summary;
+    const now = lines.join('\n');
+    if (box.handpathText === now) return;
+    box.handpathText = now;
+    box.replaceChildren(...lines.map((line) => h('p', {}, line)));
+  }
+
+  /** The cursor in words: "top, 0.84 s". */
+  #reading(painter, look) {
+    const name = painter.instantAt(look.time);
+    const seconds = this.#words.text('page.seconds', { time: look.time });
+    return name ? `${this.#words.word('instant', name)}, ${seconds}` : seconds;
+  }
+
+  #play() {
+    if (this.#playing) return this.#stop();
+    const [from, to] = this.#painter.span();
+    if (!(to > from)) return;
+    if (this.#look.time >= to - 1e-6) this.#look.time = from;
+    let before;
+    const tick = (now) => {
+      const passed = before === undefined ? 0 : (now - before) / 1000;
+      before = now;
+      this.#look.time += passed * Number(this.speed);
+      if (this.#look.time >= to) {
+        this.#look.time = to;
+        this.#stop();
+      }
+      this.#paint();
+      if (this.#playing) this.#playing = requestAnimationFrame(tick);
+    };
+    this.#playing = requestAnimationFrame(tick);
+  }
+
+  #stop() {
+    cancelAnimationFrame(this.#playing);
+    this.#playing = 0;
+    this.#changed();
+  }
+
+  #key(event) {
+    const command = commandOf(event, this.view, this.#picking !== undefined);
+    if (!command) return;
+    event.preventDefault();
+    this.#run(...command);
+  }
+
+  #run(command, value) {
+    if (!this.#painter) return;
+    COMMANDS[command].call(this.#inside, value);
+    this.#changed();
+  }
+
+  /** What commands may touch. */
+  get #inside() {
+    const self = this;
+    return {
+      element: this,
+      look: this.#look,
+      painter: this.#painter,
+      files: this.#files,
+      notices: this.#parts.notices,
+      play: () => this.#play(),
+      stop: () => this.#stop(),
+      add: (slot, files) => this.add(slot, files),
+      compare: () => this.#compare(),
+      drop: (id) => this.#engine.drop(id),
+      count: () => this.#answer?.comparison.references.length ?? 0,
+      correct: (id, change) => this.#correct(id, change),
+      pick: (id) => this.#pick(id),
+      timeOf: (id) => this.#timeOf(id),
+      save: () => this.#save(),
+      get picking() {
+        return self.#picking;
+      },
+    };
+  }
+
+  #correct(id, change) {
+    const file = this.#files.get(id);
+    if (!file) return;
+    const corrections = structuredClone(file.corrections);
+    change(corrections);
+    this.#files.change(file, corrections);
+    this.#parts.notices.forget('core');
+    const key = this.#answer?.files[id]?.names_key;
+    if (key && !file.demo) remember(key, corrections);
+    this.#compare();
+  }
+
+  /** Where a file's figure stands, in its own time: the student at the cursor, the compared reference at its match. */
+  #timeOf(id) {
+    if (id === this.#files.student?.id) return this.#look.time;
+    const shown = this.#answer?.comparison.references[this.#look.reference];
+    return shown?.id === id ? this.#painter.referenceTime() : undefined;
+  }
+
+  /** Shows every point of a file, to be clicked; without an id, the swings again. */
+  async #pick(id) {
+    if (id === undefined) {
+      this.#picking = undefined;
+      this.#parts.stage.pickDone();
+      return this.#changed();
+    }
+    const guesses = this.#answer?.files[id]?.report.guesses ?? [];
+    const up = guesses.find((guess) => guess.what === 'up')?.value ?? this.#files.get(id)?.corrections.up;
+    const cloud = await this.#engine.ask('cloud', { id, up });
+    if (!cloud || !this.#painter) return;
+    const roles = this.#answer.files[id].roles;
+    cloud.roles = cloud.names.map((name) => Object.keys(roles).find((role) => roles[role].includes(name)) ?? '');
+    this.#painter.loadCloud(cloud);
+    this.#picking = { id, track: undefined, names: cloud.names, roles: cloud.roles, time: this.#look.time };
+    this.#parts.stage.pickOpen(this.#picking, this.#painter.cloudSpan());
+    this.#changed();
+  }
+
+  /** The large view as an SVG file, made on this machine. */
+  #save() {
+    const words = this.#words;
+    const title = `${words.text('page.name')}: ${words.text(`page.view_${this.view.replaceAll('-', '_')}`)}`;
+    const text = this.#painter.svg(this.#parts.stage.largePane(this.look), title);
+    const url = URL.createObjectURL(new Blob([text], { type: 'image/svg+xml' }));
+    h('a', { href: url, download: `handpath-${this.view}.svg` }).click();
+    setTimeout(() => URL.revokeObjectURL(url), 1000);
+  }
+}
+
+const EMPTY = { label: '', left_handed: false, time_s: [], hands: [], joints: [], limbs: [], marks: [], ball: null, matched_s: [], deviation: [] };
+
+/** Colours from the style sheet, in the painter's order. */
+function palette(root) {
+  const style = getComputedStyle(root);
+  return inks().map((ink) => style.getPropertyValue(`--hp-${ink}`).trim());
+}
+
+const COMMANDS = {
+  time(time) {
+    this.stop();
+    this.look.time = time;
+  },
+  place(place) {
+    COMMANDS.time.call(this, this.painter.timeAt(place));
+  },
+  step(steps) {
+    COMMANDS.time.call(this, this.painter.step(this.look.time, steps));
+  },
+  instant(back) {
+    COMMANDS.time.call(this, this.painter.nextInstant(this.look.time, back));
+  },
+  end(last) {
+    COMMANDS.time.call(this, this.painter.span()[last ? 1 : 0]);
+  },
+  mark(found) {
+    const time = this.painter.markTime(...found);
+    if (time !== undefined) COMMANDS.time.call(this, time);
+  },
+  /** Puts an instant of a file where its figure stands now. */
+  here([id, put]) {
+    const time = this.timeOf(id);
+    if (time !== undefined) put(time);
+  },
+  repaint() {},
+  play() {
+    this.play();
+  },
+  view(view) {
+    this.element.view = view;
+  },
+  set([name, value]) {
+    this.element[name] = value;
+  },
+  toggle(name) {
+    if (name in CHOICES) this.element[name] = CHOICES[name].find((value) => value !== this.element[name]);
+    else this.look[name] = !this.look[name];
+  },
+  reference(index) {
+    this.look.reference = index;
+  },
+  next() {
+    this.look.reference = (this.look.reference + 1) % Math.max(1, this.count());
+  },
+  zoom(factor) {
+    this.look.zoom = factor === 0 ? 1 : Math.min(8, Math.max(0.5, this.look.zoom * factor));
+  },
+  turn([yaw, pitch]) {
+    const { orbit } = this.look;
+    this.look.orbit = { yaw: (((orbit.yaw + yaw + 180) % 360) + 360) % 360 - 180, pitch: Math.min(90, Math.max(-90, orbit.pitch + pitch)) };
+  },
+  add([slot, files]) {
+    this.add(slot, files);
+  },
+  retry(id) {
+    this.files.retry(id);
+    this.compare();
+  },
+  remove(id) {
+    this.files.remove(id);
+    this.drop(id);
+    this.compare();
+  },
+  correct([id, change]) {
+    this.correct(id, change);
+  },
+  pick(id) {
+    this.pick(id);
+  },
+  save() {
+    this.save();
+  },
+};
+
+for (const [name, allowed] of Object.entries(CHOICES)) {
+  Object.defineProperty(HandpathCompare.prototype, name, {
+    configurable: true,
+    enumerable: true,
+    get() {
+      const value = this.getAttribute(name);
+      return allowed.includes(value) ? value : allowed[0];
+    },
+    set(value) {
+      if (this.getAttribute(name) !== String(value)) this.setAttribute(name, String(value));
+    },
+  });
+}
