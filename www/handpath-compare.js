@@ -492,7 +492,7 @@ export class HandpathCompare extends HTMLElement {
   }
 }
 
-const EMPTY = { label: '', left_handed: false, time_s: [], hands: [], joints: [], limbs: [], marks: [], ball: null, matched_s: [], deviation: [] };
+const EMPTY = { label: '', left_handed: false, time_s: [], hands: [], joints: [], limbs: [], marks: [], ball: null, matched_s: [] };
 
 /** Colours from the style sheet, in the painter's order. */
 function palette(root) {

@@ -33,9 +33,12 @@ export class Notices {
     this.#told.delete('core');
     const known = files.all().map((file) => [file, answer.files[file.id]?.report]).filter(([, report]) => report);
     const errors = known.filter(([, report]) => report.error).map(([file, report]) => [file, report.error]);
-    this.#showErrors([...errors, ...(answer.comparison.errors ?? []).map(({ id, error }) => [files.get(id), error])]);
+    const { references } = answer.comparison;
+    const unaligned = references.filter(({ error }) => error).map(({ id, error }) => [files.get(id), error]);
+    this.#showErrors([...errors, ...unaligned, ...(answer.comparison.error ? [[null, answer.comparison.error]] : [])]);
     const warnings = known.flatMap(([file, report]) => report.warnings.map((warning) => [file, warning]));
-    this.#showWarnings([...warnings, ...(answer.comparison.warnings ?? []).map((warning) => [null, warning])]);
+    const doubts = references.flatMap(({ id, warnings: found }) => found.map((warning) => [files.get(id), warning]));
+    this.#showWarnings([...warnings, ...doubts]);
     this.#ask(known);
   }
 

@@ -33,8 +33,6 @@ pub struct Figure {
     pub ball: Option<Point>,
     /// Per student sample, the time of this swing matched to it; NaN without a match. Empty for the student.
     pub matched_s: Vec<f64>,
-    /// Per student sample, the student's place minus this swing's at the match. Empty for the student.
-    pub deviation: Vec<f64>,
 }
 
 /// An instant on the path.
@@ -73,23 +71,22 @@ const LIMBS: [(BodyPoint, BodyPoint); 17] = {
 };
 
 impl Figure {
-    /// The drawn part of a swing. A reference is scaled by `scale` about the origin of its frame (its size against the
-    /// student's), so that the student's centimetres stay true.
-    pub fn new(swing: &Swing, scale: f64) -> Self {
+    /// The drawn part of a swing.
+    pub fn new(swing: &Swing) -> Self {
         let mut figure = Figure {
             label: swing.label.clone(),
             left_handed: swing.hand == Hand::Left,
             time_s: swing.time_s.clone(),
-            hands: flat(&swing.hands, scale),
-            ball: swing.ball.map(|ball| ball.map(|x| x * scale)),
+            hands: flat(&swing.hands),
+            ball: swing.ball,
             ..Figure::default()
         };
         figure.marks = swing.instants.iter().map(|instant| Mark::new(instant.name.name(), instant.time_s)).collect();
-        figure.add_limbs(swing, scale);
+        figure.add_limbs(swing);
         figure
     }
 
-    fn add_limbs(&mut self, swing: &Swing, scale: f64) {
+    fn add_limbs(&mut self, swing: &Swing) {
         let drawn: Vec<_> = LIMBS.into_iter().chain(shortcuts(swing)).collect();
         let has = |point: &BodyPoint| swing.body.contains_key(point);
         let limbs: Vec<_> = drawn.into_iter().filter(|(a, b)| has(a) && has(b)).collect();
@@ -98,7 +95,7 @@ impl Figure {
         used.retain(has);
         used.sort();
         used.dedup();
-        self.joints = used.iter().filter_map(|point| Some(flat(swing.body.get(point)?, scale))).collect();
+        self.joints = used.iter().filter_map(|point| Some(flat(swing.body.get(point)?))).collect();
         let index = |point| used.binary_search(&point).ok();
         self.limbs = limbs.into_iter().filter_map(|(a, b)| Some([index(a)?, index(b)?])).collect();
         self.add_grip(index(BodyPoint::ClubHead));
@@ -166,8 +163,8 @@ fn shortcuts(swing: &Swing) -> Vec<(BodyPoint, BodyPoint)> {
     spans.into_iter().filter(|(_, middle, _)| !swing.body.contains_key(middle)).map(|(a, _, b)| (a, b)).collect()
 }
 
-fn flat(points: &[Point], scale: f64) -> Vec<f64> {
-    points.iter().flatten().map(|x| x * scale).collect()
+fn flat(points: &[Point]) -> Vec<f64> {
+    points.iter().flatten().copied().collect()
 }
 
 /// Index of the sample at or before a time, and the part of the way to the next.

@@ -1,6 +1,7 @@
 //! The worker's instance: keeps the files it was given, reads them, finds the swings, compares.
 
 use super::against;
+use crate::align::AlignOptions;
 use crate::formats::{self, ReadError, ReadOptions, Recording};
 use crate::picture::Picture;
 use crate::picture::cloud::Cloud;
@@ -25,7 +26,7 @@ pub(super) struct Job {
     address: Option<Id>,
     corrections: BTreeMap<Id, Corrections>,
     labels: BTreeMap<Id, String>,
-    pub(super) align: against::Options,
+    align: AlignOptions,
 }
 
 /// What the page gets.
