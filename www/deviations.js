@@ -42,7 +42,7 @@ export class DeviationTable {
   #row(row, unit) {
     const length = (metres) => this.#signed(metres, METRES[unit], unit === 'in' ? 1 : 0);
     const cells = {
-      time: [row.time_s, this.#words.text('page.seconds', { time: row.time_s })],
+      time: [row.time_s, row.time_s === null ? '–' : this.#words.text('page.seconds', { time: row.time_s })],
       out: [row.out_m, length(row.out_m)],
       target: [row.target_m, length(row.target_m)],
       up: [row.up_m, length(row.up_m)],

@@ -169,19 +169,20 @@ export class Files {
   }
 
   /** Files dropped anywhere on the element: on a zone for its slot; else the first for the student, more as references. */
-  listen(root) {
+  listen(host, signal) {
+    const on = (type, listener) => host.addEventListener(type, listener, { signal });
     const carries = (event) => event.dataTransfer?.types?.includes('Files') ?? false;
-    root.addEventListener('dragenter', (event) => {
+    on('dragenter', (event) => {
       if (!carries(event)) return;
       this.#depth += 1;
       this.overlay.hidden = false;
     });
-    root.addEventListener('dragleave', () => {
+    on('dragleave', () => {
       this.#depth = Math.max(0, this.#depth - 1);
       if (this.#depth === 0) this.overlay.hidden = true;
     });
-    root.addEventListener('dragover', (event) => event.preventDefault());
-    root.addEventListener('drop', (event) => this.#dropped(event));
+    on('dragover', (event) => event.preventDefault());
+    on('drop', (event) => this.#dropped(event));
   }
 
   #dropped(event) {

@@ -180,7 +180,8 @@ export class HandpathCompare extends HTMLElement {
       this.#files.overlay,
     );
     root.addEventListener('keydown', (event) => this.#key(event));
-    this.#files.listen(root);
+    this.#listening = new AbortController();
+    this.#files.listen(this, this.#listening.signal);
     const sheet = this.#sheet();
     sheet.addEventListener('load', () => this.#changed());
     this.shadowRoot.replaceChildren(sheet, root);
@@ -190,6 +191,7 @@ export class HandpathCompare extends HTMLElement {
   }
 
   #scheme;
+  #listening;
   #recolour = () => this.#changed();
 
   #keyTable() {
@@ -210,6 +212,7 @@ export class HandpathCompare extends HTMLElement {
     cancelAnimationFrame(this.#frame);
     this.#frame = 0;
     this.#scheme?.removeEventListener('change', this.#recolour);
+    this.#listening?.abort();
     this.#parts?.stage.end();
     this.#engine?.end();
     this.#painter?.free();

@@ -32,8 +32,8 @@ pub(super) struct Job {
 /// What the page gets.
 #[derive(Clone, Debug, Serialize)]
 struct Answer {
-    /// The report of each file; for a reference, with its alignment against the student.
-    files: BTreeMap<Id, FileAnswer>,
+    /// What is known of each file, by its number (keys of an object are strings).
+    files: BTreeMap<String, FileAnswer>,
     comparison: against::Answer,
     picture: Option<Picture>,
 }
@@ -165,7 +165,7 @@ impl Session {
         let (ids, references): (Vec<Id>, Vec<Swing>) = usable.unzip();
         let (comparison, picture) = against::compare(student.as_ref(), &references, &ids, &job.align);
         let everyone = files.iter().chain(&job.address);
-        let files = everyone.filter_map(|id| Some((*id, self.file_answer(*id, job)?))).collect();
+        let files = everyone.filter_map(|id| Some((id.to_string(), self.file_answer(*id, job)?))).collect();
         Answer { files, comparison, picture }
     }
 
