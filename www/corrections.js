@@ -85,9 +85,27 @@ export class Corrections {
       h('div', { class: 'guess-list' }, INSTANTS.map((name) => this.#instant(id, name))),
       h('h3', {}, words.text('page.roles')),
       h('p', { class: 'note' }, words.text('page.roles_note')),
+      this.#others(),
       h('button', { type: 'button', class: 'pick-points', on: { click: () => this.#run('pick', id) } }, words.text('page.pick_points')),
-      h('div', { class: 'guess-list' }, this.roleNames.map((role) => this.#role(id, role, tracks))),
+      h(
+        'details',
+        { class: 'role-list' },
+        h('summary', {}, words.text('page.roles_list')),
+        h('div', { class: 'guess-list' }, this.roleNames.map((role) => this.#role(id, role, tracks))),
+      ),
     );
+  }
+
+  /** Guesses that follow from roles and instants, and are corrected there. */
+  #others() {
+    const list = h('ul', { class: 'others' });
+    const elsewhere = ({ what, correction }) => !ORDER.includes(correction) && !what.startsWith('role ');
+    this.#rows.push(({ report }) => {
+      const lines = report.guesses.filter(elsewhere).map((guess) => `${this.#words.word('guess', guess.what)}: ${this.#value(guess)} ${this.#source(guess)}`);
+      if (list.handpathText !== lines.join()) list.replaceChildren(...lines.map((line) => h('li', {}, line)));
+      list.handpathText = lines.join();
+    });
+    return list;
   }
 
   /** Name, what was found and where it comes from, and the control. */
@@ -102,7 +120,9 @@ export class Corrections {
     const { control, focus, update } = this.#control(id, name, tracks);
     const line = this.#line(name, this.#words.text(`correction.${name.replaceAll('-', '_')}`), control, focus);
     this.#rows.push((answer, corrections) => {
-      const guess = answer.report.guesses.find((found) => found.correction === name);
+      const { guesses, file } = answer.report;
+      const rate = name === 'rate' && file?.rate_hz ? { value: file.rate_hz, unit: 'Hz', source: file.rate_source } : undefined;
+      const guess = guesses.find((found) => found.correction === name) ?? rate;
       setText(line.value, guess ? this.#value(guess) : '');
       setText(line.source, guess ? this.#source(guess) : '');
       line.root.classList.toggle('corrected', corrections[name] !== undefined && corrections[name] !== null && corrections[name] !== 0);

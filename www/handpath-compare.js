@@ -239,7 +239,7 @@ export class HandpathCompare extends HTMLElement {
   }
 
   async #take(slot, file, demo) {
-    const bytes = file.bytes ?? new Uint8Array(await file.arrayBuffer());
+    const bytes = file.bytes instanceof Uint8Array ? file.bytes : new Uint8Array(await file.arrayBuffer());
     const name = demo ? file.name : file.name.replace(/\.[^.]+$/, '');
     const added = this.#files.add(slot, { name, file: file.name, demo });
     if (slot === 'student') this.#placed = false;

@@ -52,7 +52,7 @@ export class Words {
   /** A documented word of the core ("track name"): its translation, else itself. */
   word(room, word) {
     const key = `${room}.${String(word).replaceAll(/[^a-z0-9]+/gi, '_').toLowerCase()}`;
-    return this.has(key) ? this.text(key) : String(word);
+    return this.has(key) ? this.text(key) : String(word).replaceAll('-', ' ').replace(/^ (?=\w$)/, '-');
   }
 
   /** A number with fixed decimals in the language's own form. */

@@ -34,7 +34,8 @@ fn side_by_side(scene: &mut Scene, picture: &Picture, state: &ViewState, words: 
     let half = Rect { width: frame.width / 2.0, ..frame };
     let right = Rect { x: frame.x + half.width, ..half };
     let cast = Cast::all(picture, state);
-    Stage::new(picture, state, words, view, Detail::Full, half).draw(scene, &Cast { chosen: None, ..cast.clone() });
+    Stage::new(picture, state, words, view, Detail::Full, half)
+        .draw(scene, &Cast { chosen: None, others: vec![], ..cast.clone() });
     Stage::new(picture, state, words, view, Detail::Full, right).draw(scene, &Cast { student: None, ..cast });
     let edge = [[right.x, frame.y + 8.0], [right.x, frame.y + frame.height - 8.0]];
     scene.line(&edge, Stroke { ink: Ink::Ground, width: 1.0, dash: Dash::Solid }, 0.6);
@@ -81,6 +82,7 @@ struct Style {
 }
 
 const STUDENT: Style = Style { index: 0, ink: Ink::Student, dash: Dash::Solid, weight: 1.0 };
+const OTHER: Stroke = Stroke { ink: Ink::Other, width: 1.0, dash: Dash::Short };
 const CHOSEN: Style = Style { index: 1, ink: Ink::Reference, dash: Dash::Long, weight: 0.75 };
 
 impl<'a> Stage<'a> {
@@ -158,8 +160,7 @@ impl<'a> Stage<'a> {
         let (start, end) = figure.span();
         let top = figure.mark_s(InstantName::Top).unwrap_or(start);
         let low = figure.mark_s(InstantName::Impact).unwrap_or(end);
-        let pen = Stroke { ink: Ink::Other, width: 1.0, dash: Dash::Short };
-        scene.line(&self.spots(figure, top, low), pen, 0.7);
+        scene.line(&self.spots(figure, top, low), OTHER, 0.7);
     }
 
     fn marks(&self, scene: &mut Scene, figure: &Figure, style: Style) {
@@ -258,7 +259,7 @@ impl<'a> Stage<'a> {
             let (from, to) = figure.span();
             self.spots(figure, from, to)
         });
-        let mut placer = Placer::new(self.frame.inset(4.0, 4.0, 4.0, 4.0), drawn.collect());
+        let mut placer = Placer::new(self.frame.inset(4.0, 4.0, 4.0, 4.0), drawn.chain(self.ball_line()).collect());
         self.legend(scene, cast, &mut placer);
         self.scale_bar(scene, &mut placer);
         self.axes(scene, &mut placer);
@@ -267,6 +268,16 @@ impl<'a> Stage<'a> {
             self.cursor_label(scene, cast, &mut placer);
         }
         self.line_names(scene, &mut placer);
+    }
+
+    /// Spots along the upright ball line, which words keep off too.
+    fn ball_line(&self) -> Vec<Spot> {
+        match self.picture.student.ball {
+            Some(ball) if self.view == View::DownTheLine && self.state.lines => {
+                (0..40).map(|i| self.camera.project(&[ball[0], 0.0, f64::from(i) * 0.04])).collect()
+            }
+            _ => vec![],
+        }
     }
 
     fn axes_across(&self) -> &'static [usize] {
@@ -346,6 +357,11 @@ impl<'a> Stage<'a> {
             let text = self.legend_text(figure);
             widest = widest.max(text_width(&text));
             scene.bold([x + 34.0, y], Anchor::Start, Ink::Text, text);
+            y += TEXT_PX + 6.0;
+        }
+        if !cast.others.is_empty() {
+            scene.line(&[[x, y - 4.0], [x + 26.0, y - 4.0]], OTHER, 0.7);
+            scene.text([x + 34.0, y], Anchor::Start, Ink::Faint, self.words.get("picture.others"));
             y += TEXT_PX + 6.0;
         }
         let height = y - self.frame.y - 4.0;

@@ -185,7 +185,15 @@ fn names(scene: &mut Scene, rail: &Rail<'_>, words: &Words, frame: Rect) {
                 0.6,
             );
         }
-        scene.text([left + half, y], Anchor::Middle, Ink::Text, text);
+        // At the edges the text grows inwards, whatever font it is painted in.
+        let (at, anchor) = if left <= 0.0 {
+            (0.0, Anchor::Start)
+        } else if left + 2.0 * half >= frame.width {
+            (frame.width, Anchor::End)
+        } else {
+            (x, Anchor::Middle)
+        };
+        scene.text([at, y], anchor, Ink::Text, text);
     }
 }
 

@@ -248,7 +248,7 @@ pub const TEXT_PX: f64 = 12.0;
 
 /// Width of a text, estimated: painters have fonts of their own, and the list must not depend on them.
 pub fn text_width(text: &str) -> f64 {
-    text.chars().count() as f64 * TEXT_PX * 0.56
+    text.chars().count() as f64 * TEXT_PX * 0.58
 }
 
 /// The list as text, one item a line, lengths with one decimal: for tests and for reading.

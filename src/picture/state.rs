@@ -48,6 +48,14 @@ impl LengthDisplay {
         }
     }
 
+    /// A size with its unit as it stands in a sentence: "6 cm", but "2.4″", because "2.4 in in" reads badly.
+    pub fn spelled(self, size: &str) -> String {
+        match self {
+            LengthDisplay::Centimetre => format!("{size} cm"),
+            LengthDisplay::Inch => format!("{size}″"),
+        }
+    }
+
     /// `cm` or `in`: a unit symbol, not a word.
     pub fn symbol(self) -> &'static str {
         match self {
@@ -158,7 +166,7 @@ impl Words {
     /// A difference along one axis in words: "6 cm out". `None` where it rounds to nothing.
     pub fn along(&self, axis: usize, metres: f64, unit: LengthDisplay) -> Option<String> {
         let size = unit.size(metres, self.get("picture.decimal"))?;
-        Some(format!("{size} {} {}", unit.symbol(), self.get(DIRECTIONS[axis][usize::from(metres < 0.0)])))
+        Some(format!("{} {}", unit.spelled(&size), self.get(DIRECTIONS[axis][usize::from(metres < 0.0)])))
     }
 
     /// A difference in the axes that a view shows: "6 cm out, 2 cm lower". Empty where these round to nothing but
@@ -211,10 +219,7 @@ mod tests {
         assert_eq!(words.difference(&[0, 2], &[0.062, 0.5, -0.018], cm), "6 cm picture.out, 2 cm picture.lower");
         assert_eq!(words.difference(&[0], &[0.004, 0.0, 0.0], cm), "picture.same");
         assert_eq!(words.difference(&[0], &[0.004, 0.0, 0.1], cm), "");
-        assert_eq!(
-            words.along(1, -0.0254, LengthDisplay::Inch).as_deref(),
-            Some("1picture.decimal0 in picture.behind")
-        );
+        assert_eq!(words.along(1, -0.0254, LengthDisplay::Inch).as_deref(), Some("1picture.decimal0″ picture.behind"));
         assert_eq!(words.along(1, f64::NAN, cm), None);
     }
 

@@ -55,7 +55,7 @@ fn early(figure: &Figure) -> Option<Point> {
 fn moved(way: &Point, unit: LengthDisplay, words: &Words) -> String {
     let part = |metres: f64, keys: [&'static str; 2]| {
         let size = unit.size(metres, words.get("picture.decimal"))?;
-        Some(format!("{size} {} {}", unit.symbol(), words.get(keys[usize::from(metres < 0.0)])))
+        Some(format!("{} {}", unit.spelled(&size), words.get(keys[usize::from(metres < 0.0)])))
     };
     let parts = [part(way[0], ["summary.out", "summary.in"]), part(way[2], ["summary.up", "summary.down"])];
     let parts: Vec<_> = parts.into_iter().flatten().collect();
@@ -126,7 +126,7 @@ mod tests {
                 "From the top to impact the student takes 1.25 s, reference A 1.25 s.",
             ]
         );
-        assert!(told(&picture, LengthDisplay::Inch)[0].contains("3.5 in out and 11.8 in down"));
+        assert!(told(&picture, LengthDisplay::Inch)[0].contains("3.5″ out and 11.8″ down"));
     }
 
     #[test]
