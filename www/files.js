@@ -36,14 +36,14 @@ export class Files {
 
   /** Adds a file. A new student takes the old one's place (and that of its address file); the user's own first
       reference takes the place of the demo's. */
-  add(slot, { name, file, demo }) {
+  add(slot, { name, demo, corrections }) {
     const leaves = {
       student: (other) => other.slot === 'student' || (other.slot === 'address' && other.demo),
       reference: (other) => other.slot === 'reference' && other.demo && !demo,
       address: (other) => other.slot === 'address',
     }[slot];
     const left = this.#files.filter(leaves);
-    const added = { id: (this.#last += 1), slot, name: this.#distinct(name), file, demo, corrections: {} };
+    const added = { id: (this.#last += 1), slot, name: this.#distinct(name), demo, corrections };
     this.#files = [...this.#files.filter((other) => !left.includes(other)), added];
     this.#gone.push(...left);
     this.#undo.push({ name: added.name, back: () => this.#setAside(added, left) });

@@ -6,7 +6,8 @@
 //   timing  matched* | own
 //   unit    cm* | in
 //   speed   1 | 0.5 | 0.25* | 0.125                         share of real time when playing
-// Children: <a data-slot="student|reference|address" href="FILE">label</a> name the files shown first.
+// Children: <a data-slot="student|reference|address" href="FILE">label</a> name the files shown first; data-corrections
+//   holds what is known of one, as JSON.
 // Properties: look (the whole view state, a plain object), report (what was found).
 // Events: handpath-look (detail: look), handpath-report (detail: report), both bubbling and composed.
 // `data-state` is "busy", "ready" or "error"; `whenIdle()` settles when nothing is being computed.
@@ -229,7 +230,8 @@ export class HandpathCompare extends HTMLElement {
     const fetched = links.map(async (link) => {
       const answer = await fetch(link.href);
       if (!answer.ok) throw new Error(`${answer.status} ${link.getAttribute('href')}`);
-      return { name: link.textContent.trim(), bytes: new Uint8Array(await answer.arrayBuffer()) };
+      const corrections = JSON.parse(link.dataset.corrections ?? '{}');
+      return { name: link.textContent.trim(), bytes: new Uint8Array(await answer.arrayBuffer()), corrections };
     });
     const files = await Promise.allSettled(fetched);
     for (const [i, { value, reason }] of files.entries()) {
@@ -241,7 +243,7 @@ export class HandpathCompare extends HTMLElement {
   async #take(slot, file, demo) {
     const bytes = file.bytes instanceof Uint8Array ? file.bytes : new Uint8Array(await file.arrayBuffer());
     const name = demo ? file.name : file.name.replace(/\.[^.]+$/, '');
-    const added = this.#files.add(slot, { name, file: file.name, demo });
+    const added = this.#files.add(slot, { name, demo, corrections: file.corrections ?? {} });
     if (slot === 'student') this.#placed = false;
     this.#engine.put(added.id, bytes);
   }
