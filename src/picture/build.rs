@@ -82,6 +82,12 @@ struct Style {
 }
 
 const STUDENT: Style = Style { index: 0, ink: Ink::Student, dash: Dash::Solid, weight: 1.0 };
+/// Panes less wide than this are laid out for a phone.
+const NARROW_PX: f64 = 520.0;
+
+/// Upper right corner that the page covers with the view's name and the zoom buttons.
+const CORNER_PX: [f64; 2] = [140.0, 66.0];
+
 const OTHER: Stroke = Stroke { ink: Ink::Other, width: 1.0, dash: Dash::Short };
 const CHOSEN: Style = Style { index: 1, ink: Ink::Reference, dash: Dash::Long, weight: 0.75 };
 
@@ -97,7 +103,12 @@ impl<'a> Stage<'a> {
         let points = shown_points(picture, state, detail);
         let zoom = if detail == Detail::Full { state.zoom } else { 1.0 };
         let margin = if detail == Detail::Full { (34.0_f64).min(frame.height / 8.0) } else { 8.0 };
-        let top = if detail == Detail::Full { margin + 10.0 } else { margin };
+        // In a narrow pane the legend would lie over the path, so the path starts below it.
+        let top = match detail {
+            Detail::Full if frame.width < NARROW_PX => 68.0,
+            Detail::Full => margin + 10.0,
+            Detail::Small => margin,
+        };
         let inner = frame.inset(margin, top, margin, margin);
         let camera = Camera::fit(view.orbit(state.orbit), flipped(picture), points.iter(), inner, zoom);
         Stage { picture, state, words, view, detail, frame, camera }
@@ -260,6 +271,8 @@ impl<'a> Stage<'a> {
             self.spots(figure, from, to)
         });
         let mut placer = Placer::new(self.frame.inset(4.0, 4.0, 4.0, 4.0), drawn.chain(self.ball_line()).collect());
+        let right = self.frame.x + self.frame.width;
+        placer.reserve(Rect { x: right - CORNER_PX[0], y: self.frame.y, width: CORNER_PX[0], height: CORNER_PX[1] });
         self.legend(scene, cast, &mut placer);
         self.scale_bar(scene, &mut placer);
         self.axes(scene, &mut placer);

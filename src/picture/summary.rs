@@ -51,18 +51,15 @@ fn early(figure: &Figure) -> Option<Point> {
     (!is_gap(&way)).then_some(way)
 }
 
-/// "9 cm out and 31 cm down": along out and up, the two that the coach looks at first.
+/// "9 cm out and 31 cm down": along out and up, the two that the coach looks at first; a zero is told too.
 fn moved(way: &Point, unit: LengthDisplay, words: &Words) -> String {
     let part = |metres: f64, keys: [&'static str; 2]| {
-        let size = unit.size(metres, words.get("picture.decimal"))?;
-        Some(format!("{} {}", unit.spelled(&size), words.get(keys[usize::from(metres < 0.0)])))
+        let size = unit.size(metres, words.get("picture.decimal"));
+        let way = keys[usize::from(metres < 0.0 && size.is_some())];
+        format!("{} {}", unit.spelled(size.as_deref().unwrap_or("0")), words.get(way))
     };
-    let parts = [part(way[0], ["summary.out", "summary.in"]), part(way[2], ["summary.up", "summary.down"])];
-    let parts: Vec<_> = parts.into_iter().flatten().collect();
-    if parts.is_empty() {
-        return words.get("summary.nowhere").to_owned();
-    }
-    parts.join(&format!(" {} ", words.get("summary.and")))
+    let out = part(way[0], ["summary.out", "summary.in"]);
+    format!("{out} {} {}", words.get("summary.and"), part(way[2], ["summary.up", "summary.down"]))
 }
 
 /// Where the student's hands are against the reference's at lead arm level and impact.
