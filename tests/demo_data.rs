@@ -68,6 +68,25 @@ fn every_file_holds_a_swing_with_all_instants() {
     }
 }
 
+/// Every file shows the wrist, so that one measure of size fits any pair: all factors to reference A are the ratio of
+/// the model's statures.
+#[test]
+fn any_pair_of_files_compares_in_size() {
+    let swings = swings();
+    let size = |label: &str| swings[label].as_ref().unwrap().size;
+    for (label, stature_m) in [
+        ("student, lesson 1, swing 1", 1.74),
+        ("student, lesson 2, swing 3", 1.74),
+        ("reference B", 1.68),
+        ("reference C", 1.88),
+        ("reference D", 1.75),
+        ("reference H", 1.78),
+    ] {
+        let (factor, by) = size("reference A").factor_for(&size(label)).unwrap();
+        assert!((factor - 1.80 / stature_m).abs() < 0.005 && by == "lead arm bones", "{label}: {factor} {by}");
+    }
+}
+
 /// Gain of the hands towards the ball line from the top to lead arm level, centimetres.
 fn drift_cm(swing: &Swing) -> f64 {
     let place = |name| swing.hand_curve().position(swing.instant(name).unwrap().time_s).unwrap();

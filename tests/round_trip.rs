@@ -168,7 +168,7 @@ fn bvh_joints_lie_on_the_marker_sets_points() {
                 }
                 seen += 1;
             }
-            assert_eq!(seen, 20);
+            assert_eq!(seen, 22);
             assert!(skeleton.joints.iter().any(|j| j.channels == Channels::Position && j.name == "Ball"));
         }
     }

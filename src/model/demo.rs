@@ -66,16 +66,7 @@ struct Export {
 const BEFORE_S: f64 = 0.4;
 const AFTER_S: f64 = 0.45;
 /// Tracks that the text exports leave out, to keep them small.
-const NOT_IN_TEXT: [&str; 8] = [
-    "Left Wrist In",
-    "Left Wrist Out",
-    "Right Wrist In",
-    "Right Wrist Out",
-    "Left Back Hip",
-    "Right Back Hip",
-    "Left Heel",
-    "Right Heel",
-];
+const NOT_IN_TEXT: [&str; 4] = ["Left Back Hip", "Right Back Hip", "Left Heel", "Right Heel"];
 
 /// All files of the demo, `index.json` last. The same bytes every time.
 ///

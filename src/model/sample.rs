@@ -152,11 +152,12 @@ const ON_THORAX: [(&str, &str, [f64; 3]); 5] = [
 ];
 
 /// Points of one side: the labels after `L` or `R`, the words after `Left` or `Right`, the joint name.
-const ON_SIDE: [(&str, &str, &str); 12] = [
+const ON_SIDE: [(&str, &str, &str); 13] = [
     ("SHO", "Shoulder", "Arm"),
     ("ELB", "Elbow", "ForeArm"),
     ("WRA", "Wrist In", ""),
     ("WRB", "Wrist Out", ""),
+    ("", "", "Wrist"),
     ("FIN", "Hand", "Hand"),
     ("ASI", "Front Hip", ""),
     ("PSI", "Back Hip", ""),
@@ -179,7 +180,7 @@ impl Named {
     }
 }
 
-fn side_points(pose: &Pose, index: usize, scale: f64) -> [V; 12] {
+fn side_points(pose: &Pose, index: usize, scale: f64) -> [V; 13] {
     let side = Side::BOTH[index];
     let (arm, leg) = (&pose.arms[index], &pose.legs[index]);
     let lower = arm.fist - arm.elbow;
@@ -192,6 +193,7 @@ fn side_points(pose: &Pose, index: usize, scale: f64) -> [V; 12] {
         arm.elbow,
         arm.wrist - across,
         arm.wrist + across,
+        arm.wrist,
         arm.fist,
         sided(forward, aside, up),
         sided(-0.115, 0.045, 0.095),
@@ -218,8 +220,9 @@ fn named_points(pose: &Pose, hand: Hand, build: &Build) -> Vec<Named> {
         let index = usize::from(left != lead_is_left);
         let (letter, word) = if left { ("L", "Left") } else { ("R", "Right") };
         for ((label, words, joint), point) in ON_SIDE.iter().zip(side_points(pose, index, scale)) {
-            let joint = if joint.is_empty() { String::new() } else { format!("{word}{joint}") };
-            out.push(Named { names: [format!("{letter}{label}"), format!("{word} {words}"), joint], point });
+            let name = |side: &str, part: &str| if part.is_empty() { String::new() } else { format!("{side}{part}") };
+            let names = [name(letter, label), name(&format!("{word} "), words), name(word, joint)];
+            out.push(Named { names, point });
         }
     }
     let on_club = |share: f64| pose.hands + pose.club * (build.club * share);

@@ -127,7 +127,9 @@ fn arm(list: &mut List, chest: usize, pose: &Pose, build: &Build, index: usize, 
     let shoulder = list.add(collar, format!("{word}Arm"), along * (build.half_shoulders - collar_m), turned(upper));
     let elbow = list.add(shoulder, format!("{word}ForeArm"), along * build.upper_arm, turned(lower));
     let grip = frame(pose.club * side.sign(), pose.club_plane);
-    let fist = list.add(elbow, format!("{word}Hand"), along * build.lower_arm, grip);
+    // Rigid from elbow to fist: the wrist is there to be seen, and does not turn.
+    let wrist = list.add(elbow, format!("{word}Wrist"), along * build.forearm, turned(lower));
+    let fist = list.add(wrist, format!("{word}Hand"), along * (build.lower_arm - build.forearm), grip);
     if side == Side::Trail {
         list.end(fist, along * (0.06 * build.scale));
         return;
