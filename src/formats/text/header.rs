@@ -146,6 +146,9 @@ fn aligned(cells: Vec<String>, width: usize, delimiter: Delimiter, shifted: bool
     let (front, names) = cells.split_at(leading);
     let mut out = vec![String::new(); width];
     let triples = width.checked_sub(3 * names.len()).is_some_and(|rest| rest <= leading.max(2));
+    if !triples && kind_of(&cells, false) == Kind::Names {
+        return cells;
+    }
     let step = if triples { 3 } else { 1 };
     let from = width.saturating_sub(step * names.len());
     out.iter_mut().zip(front).for_each(|(cell, text)| cell.clone_from(text));

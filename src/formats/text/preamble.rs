@@ -127,7 +127,9 @@ impl Facts {
         if let Some(rate) = number {
             self.offer_rate(rate, Trust::Sentence);
         }
-        if word == "in" && next != "in" && next.len() > 1 {
+        let subject = at.checked_sub(1).map(|before| key_of(words, before)).unwrap_or_default();
+        let lengths = matches!(subject.as_str(), "positions" | "coordinates" | "lengths" | "units" | "values" | "data");
+        if word == "in" && next != "in" && (lengths || next.len() > 1) {
             self.unit = self.unit.or_else(|| LengthUnit::parse(&next));
         }
         let up = match (word.as_str(), next.as_str()) {
@@ -354,10 +356,11 @@ mod tests {
 
     #[test]
     fn ok_units_and_up() {
-        for line in ["Units: mm", "Length Units = Millimeters", "# units in mm", "# positions in mm", "UNITS\tmm"] {
+        for line in ["Units: mm", "Length Units = Millimeters", "# units in mm", "# all in mm", "UNITS\tmm"] {
             assert_eq!(facts(&[&[line]]).unit, Some(LengthUnit::Millimetre), "{line}");
         }
         assert_eq!(facts(&[&["Length Units", "Meters"]]).unit, Some(LengthUnit::Metre));
+        assert_eq!(facts(&[&["# positions in m at 100 Hz"]]).unit, Some(LengthUnit::Metre));
         assert_eq!(facts(&[&["Units"], &["in"]]).unit, Some(LengthUnit::Inch));
         assert_eq!(facts(&[&["Units: in"]]).unit, Some(LengthUnit::Inch));
         assert_eq!(facts(&[&["Rotation Units: degrees"]]).unit, None);

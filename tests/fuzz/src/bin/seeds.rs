@@ -12,8 +12,10 @@ fn main() -> Result<()> {
     let recording = recording();
     save(&corpus.join("bvh"), bvh_files(here))?;
     save(&corpus.join("c3d"), c3d_files(here, &recording))?;
-    save(&corpus.join("trc"), vec![trc(&recording, "swing.trc", 3)])?;
-    save(&corpus.join("text"), text_files(&recording))
+    let (trc_files, mut tables) = small_tables(here);
+    save(&corpus.join("trc"), [vec![trc(&recording, "swing.trc", 3)], trc_files].concat())?;
+    tables.extend(text_files(&recording));
+    save(&corpus.join("text"), tables)
 }
 
 fn save(folder: &PathBuf, files: Vec<Vec<u8>>) -> Result<()> {
@@ -41,6 +43,17 @@ fn recording() -> Recording {
         events: vec![Event { label: "Impact".into(), clock_s: 0.05 }],
         warnings: Vec::new(),
     }
+}
+
+/// The small tables of the reader tests: TRC, and other text.
+fn small_tables(here: &Path) -> (Vec<Vec<u8>>, Vec<Vec<u8>>) {
+    let entries = fs::read_dir(here.join("../data/text")).into_iter().flatten().flatten();
+    let mut paths: Vec<PathBuf> = entries.map(|entry| entry.path()).collect();
+    paths.retain(|path| path.extension().is_some_and(|end| end != "expected" && end != "md"));
+    paths.sort();
+    let (trc, text): (Vec<_>, Vec<_>) = paths.iter().partition(|path| path.extension().is_some_and(|end| end == "trc"));
+    let bytes = |paths: Vec<&PathBuf>| paths.iter().filter_map(|path| fs::read(path).ok()).collect();
+    (bytes(trc), bytes(text))
 }
 
 fn text_files(recording: &Recording) -> Vec<Vec<u8>> {
