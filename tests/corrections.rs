@@ -200,6 +200,13 @@ fn errors_say_what_is_wrong_and_what_to_do() {
         }
     };
     assert!(text(&apart).contains("not on one grip"), "{}", text(&apart));
+    // Every track flattened onto the plane in front of the body.
+    let front = |r: &mut Recording| {
+        let middle = |p: &mut [f64; 3]| p[1] *= 0.1;
+        let hands = ["LFIN", "RFIN", "LWRA", "LWRB", "RWRA", "RWRB"];
+        r.tracks.iter_mut().filter(|t| hands.contains(&t.name.as_str())).flat_map(|t| &mut t.points).for_each(middle);
+    };
+    assert!(text(&front).contains("not from the side"), "{}", text(&front));
     let upside = analyse(&recording(), None, &Corrections { up: Some(Axis::MinusZ), ..Corrections::default() });
     assert!(upside.unwrap_err().to_string().contains("check which way is up"));
     let late = |r: &mut Recording| {

@@ -30,7 +30,6 @@ fn instants_address_speed_and_displacement() {
     let stated = Corrections { scale: Some(0.0254 / 0.45), ..Corrections::default() };
     let Some(swing) = swing(&stated, true) else { return };
     let row = |name| swing.instant(name).unwrap_or_else(|| panic!("{name:?}: {:?}", swing.absent)).row.unwrap() as f64;
-    println!("{:#?}\n{:#?}", swing.instants, swing.guesses);
     let address = swing.hands_at_address.unwrap();
     for (axis, expected) in [0.151, 0.032, 0.817].into_iter().enumerate() {
         near("address", address[axis], expected, 0.03);
@@ -84,4 +83,19 @@ fn without_scale_and_address_both_are_assumed() {
 
 fn distance(a: &[f64; 3], b: &[f64; 3]) -> f64 {
     a.iter().zip(b).map(|(x, y)| (x - y).powi(2)).sum::<f64>().sqrt()
+}
+
+/// Sample files of the ezc3d project's test set: readable, and none of them golf.
+#[test]
+fn recordings_of_other_movements_hold_no_swing() {
+    for name in ["BTS", "FP_Type1", "FP_Type3", "Optotrak", "read_NOTworking2"] {
+        let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(format!("../shared/data/c3d/{name}.c3d"));
+        let Ok(bytes) = std::fs::read(path) else {
+            println!("skipped: no shared data");
+            return;
+        };
+        let recording = read(&bytes, &ReadOptions::default()).expect("readable");
+        let error = analyse(&recording, None, &Corrections::default()).expect_err(name);
+        println!("{name}: {error}");
+    }
 }

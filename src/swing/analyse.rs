@@ -63,12 +63,14 @@ impl Coarse {
         let speed = Curve::new(grid, &markers.hands).speeds(&grid.time_s);
         let height = markers.heights(&markers.hands);
         let apart = address::hands_apart(markers);
+        let stance = markers.stance_line();
         let trace = Trace {
             step_s: grid.step_s(),
             hands: &markers.hands,
             speed: &speed,
             height: &height,
             apart: apart.as_deref(),
+            stance: stance.as_deref(),
         };
         let fastest = speed.iter().copied().filter(|v| !v.is_nan()).fold(0.0, f64::max);
         let swings = trace.downswings().map_err(|why| SwingError::rejected(why, fastest))?;

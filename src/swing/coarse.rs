@@ -12,6 +12,9 @@ const OTHER_SWING: f64 = 0.4;
 const LEAST_DROP_M: f64 = 0.25;
 /// Hands on one grip are this near each other, metres.
 const ON_ONE_GRIP_M: f64 = 0.40;
+/// A swing comes from the side: along the line of the feet the hands are at least this far from their lowest point
+/// somewhere between the top and it, metres (assumed; arms that are raised and dropped in front of the body are not).
+const LEAST_SIDE_M: f64 = 0.12;
 /// A rise of hand speed by this share of the peak ends the search back for the top: before it lies the backswing.
 const BUMP_SHARE: f64 = 0.05;
 /// The least such rise, m/s.
@@ -29,6 +32,8 @@ pub(super) struct Trace<'a> {
     pub(super) height: &'a [f64],
     /// Distance between the hands, metres, where both are tracked.
     pub(super) apart: Option<&'a [f64]>,
+    /// From the right to the left ankle (else hip, else shoulder), any length, where they are tracked.
+    pub(super) stance: Option<&'a [Point]>,
 }
 
 /// One movement from a top down to the ball, as sample indices.
@@ -46,6 +51,7 @@ pub(super) enum Rejected {
     TooSlow,
     NoTop,
     NoDrop,
+    NotFromTheSide,
     HandsApart,
 }
 
@@ -93,6 +99,9 @@ impl Trace<'_> {
         if self.height[top] - self.height[low] < LEAST_DROP_M {
             return Err(Rejected::NoDrop);
         }
+        if self.side(top, low).is_some_and(|side| side < LEAST_SIDE_M) {
+            return Err(Rejected::NotFromTheSide);
+        }
         if self.hands_apart(top..peak + 1) {
             return Err(Rejected::HandsApart);
         }
@@ -120,6 +129,14 @@ impl Trace<'_> {
         let last = (peak + (peak - top).max((0.15 / self.step_s) as usize)).min(self.height.len() - 1);
         let usable = (top..=last).filter(|k| !self.height[*k].is_nan());
         usable.min_by(|a, b| self.height[*a].total_cmp(&self.height[*b])).unwrap_or(peak)
+    }
+
+    /// Greatest distance of the hands from their lowest point along the line of the feet at that moment.
+    fn side(&self, top: usize, low: usize) -> Option<f64> {
+        let place = |k: usize| Vector3::from(self.hands[k]);
+        let line = Vector3::from(self.stance?[low]).try_normalize(1e-6)?;
+        let offsets = (top..=low).map(|k| (place(k) - place(low)).dot(&line).abs()).filter(|x| !x.is_nan());
+        offsets.reduce(f64::max)
     }
 
     fn hands_apart(&self, range: Range<usize>) -> bool {

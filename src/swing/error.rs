@@ -26,6 +26,8 @@ pub enum SwingError {
     NoTop,
     /// The hands do not come down from a top.
     NoDrop,
+    /// The hands come down in front of the body, not from the side.
+    NotFromTheSide,
     /// Both hands move, but not on one grip.
     HandsApart,
     /// A correction asks for a swing the recording does not hold.
@@ -45,6 +47,7 @@ impl SwingError {
             Rejected::TooSlow => SwingError::TooSlow { fastest_m_s },
             Rejected::NoTop => SwingError::NoTop,
             Rejected::NoDrop => SwingError::NoDrop,
+            Rejected::NotFromTheSide => SwingError::NotFromTheSide,
             Rejected::HandsApart => SwingError::HandsApart,
         }
     }
@@ -58,6 +61,7 @@ impl SwingError {
             SwingError::TooSlow { fastest_m_s } => Message::new("swing.too_slow").with("speed", *fastest_m_s),
             SwingError::NoTop => Message::new("swing.no_top"),
             SwingError::NoDrop => Message::new("swing.no_drop"),
+            SwingError::NotFromTheSide => Message::new("swing.not_from_the_side"),
             SwingError::HandsApart => Message::new("swing.hands_apart"),
             SwingError::SwingNumber { asked, found } => {
                 Message::new("swing.number").with("asked", *asked).with("found", *found)

@@ -1,5 +1,5 @@
 use super::SwingError;
-use crate::body::{Landmarks, Scale, UpGuess, guess_scale, guess_up};
+use crate::body::{Landmarks, Scale, UpGuess, guess_scale, guess_up, horizontal};
 use crate::formats::{Point, Recording, is_gap};
 use crate::roles::{self, Role, RoleMap};
 use crate::settings::{Corrections, TargetLine};
@@ -107,6 +107,20 @@ impl Markers {
     pub(super) fn heights(&self, points: &[Point]) -> Vec<f64> {
         let up = self.up_vector();
         points.iter().map(|p| Vector3::from(*p).dot(&up)).collect()
+    }
+
+    /// From the right to the left ankle (else hip, else shoulder) per sample, without its vertical part.
+    pub(super) fn stance_line(&self) -> Option<Vec<Point>> {
+        let up = self.up_vector();
+        let pairs = [
+            (Role::RightAnkle, Role::LeftAnkle),
+            (Role::RightHipJoint, Role::LeftHipJoint),
+            (Role::RightHipBone, Role::LeftHipBone),
+            (Role::RightShoulder, Role::LeftShoulder),
+        ];
+        let (right, left) = pairs.iter().find_map(|(a, b)| self.smooth.get(a).zip(self.smooth.get(b)))?;
+        let line = |(a, b): (&Point, &Point)| horizontal(Vector3::from(*b) - Vector3::from(*a), up).into();
+        Some(right.iter().zip(left).map(line).collect())
     }
 
     /// Negates the file axis `axis` of every series: a left-handed coordinate system becomes right-handed.
