@@ -51,6 +51,15 @@ export class Corrections {
     this.root.addEventListener('toggle', () => this.#update());
   }
 
+  /** Opens the list at a file. */
+  open(id) {
+    this.file.value = String(id);
+    this.root.open = true;
+    this.#update();
+    this.file.focus();
+    this.root.scrollIntoView({ block: 'start' });
+  }
+
   show(answer, files) {
     this.#answer = answer;
     this.#files = files;

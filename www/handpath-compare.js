@@ -432,6 +432,7 @@ export class HandpathCompare extends HTMLElement {
       painter: this.#painter,
       files: this.#files,
       notices: this.#parts.notices,
+      corrections: this.#parts.corrections,
       play: () => this.#play(),
       stop: () => this.#stop(),
       add: (slot, files) => this.add(slot, files),
@@ -575,6 +576,9 @@ const COMMANDS = {
   },
   pick(id) {
     this.pick(id);
+  },
+  guesses(id) {
+    this.corrections.open(id);
   },
   save() {
     this.save();

@@ -32,7 +32,7 @@ export class Notices {
   show(answer, files) {
     this.#told.delete('core');
     const known = files.all().map((file) => [file, answer.files[file.id]?.report]).filter(([, report]) => report);
-    const errors = known.filter(([, report]) => report.error).map(([file, report]) => [file, report.error]);
+    const errors = known.filter(([, report]) => report.error).map(([file, report]) => [file, report.error, report.file?.tracks.length > 0]);
     const { references } = answer.comparison;
     const unaligned = references.filter(({ error }) => error).map(({ id, error }) => [files.get(id), error]);
     this.#showErrors([...errors, ...unaligned, ...(answer.comparison.error ? [[null, answer.comparison.error]] : [])]);
@@ -46,11 +46,18 @@ export class Notices {
     return [file ? h('strong', {}, file.name) : null, file ? ': ' : '', this.#words.message(message)];
   }
 
+  /** What can be done here about a file that could be read but holds no swing yet. */
+  #help(id) {
+    const button = (key, command) => h('button', { type: 'button', on: { click: () => this.#run(command, id) } }, this.#words.text(key));
+    return [button('page.pick_points', 'pick'), ' ', button('page.open_guesses', 'guesses')];
+  }
+
   #showErrors(errors) {
     const dismiss = (topic) =>
       h('button', { type: 'button', on: { click: () => { this.#told.delete(topic); this.#showErrors(errors); } } }, this.#words.text('page.dismiss'));
     const told = [...this.#told].map(([topic, text]) => h('p', { class: 'error' }, text, ' ', dismiss(topic)));
-    const lines = errors.map(([file, error]) => h('p', { class: 'error', 'data-key': error.key }, this.#line(file, error)));
+    const lines = errors.map(([file, error, readable]) =>
+      h('p', { class: 'error', 'data-key': error.key }, ...this.#line(file, error), ' ', ...(readable ? this.#help(file.id) : [])));
     this.#replace(this.errors, [...told, ...lines]);
   }
 

@@ -28,13 +28,15 @@ export class Stage {
       class: 'scrub', type: 'range', min: 0, max: 1, step: 'any', value: 0, 'aria-label': words.text('page.scrub'),
       on: { input: () => this.#scrubbed() },
     });
+    this.scrubber = h('div', { class: 'scrubber' }, this.ribbon, this.scrub);
     this.picker = this.#pickerBar();
     this.root = h(
       'div',
       { class: 'stage' },
-      h('div', { class: 'large-box' }, this.caption, this.large, this.#zoomButtons(), this.picker.root),
+      h('div', { class: 'large-box' }, this.caption, this.large, this.#zoomButtons()),
+      this.picker.root,
       h('div', { class: 'companions', role: 'group', 'aria-label': words.text('page.other_views') }, this.companions.map((c) => c.root)),
-      h('div', { class: 'scrubber' }, this.ribbon, this.scrub),
+      this.scrubber,
     );
     this.#listen();
   }
@@ -197,6 +199,7 @@ export class Stage {
   describe(look, painter, reading, picking) {
     const words = this.#words;
     const name = words.text(key(look.view));
+    this.scrubber.classList.toggle('picking', Boolean(picking));
     setText(this.caption, picking ? words.text('page.pick_title') : name);
     this.large.setAttribute('aria-label', words.text('page.picture_label', { view: name, time: reading }));
     for (const companion of this.companions) {

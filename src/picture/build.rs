@@ -21,7 +21,10 @@ pub enum Detail {
 /// Draws one pane.
 pub fn pane(picture: &Picture, state: &ViewState, words: &Words, view: View, detail: Detail, frame: Rect) -> Scene {
     let mut scene = Scene::new(frame);
-    if detail == Detail::Full && state.layout == Layout::SideBySide && state.chosen(picture).is_some() {
+    if picture.student.time_s.is_empty() {
+        let middle = [frame.x + frame.width / 2.0, frame.y + frame.height / 2.0];
+        scene.text(middle, Anchor::Middle, Ink::Faint, words.get("picture.nothing"));
+    } else if detail == Detail::Full && state.layout == Layout::SideBySide && state.chosen(picture).is_some() {
         side_by_side(&mut scene, picture, state, words, view, frame);
     } else {
         let cast = Cast::all(picture, state);
@@ -86,7 +89,9 @@ const STUDENT: Style = Style { index: 0, ink: Ink::Student, dash: Dash::Solid, w
 const NARROW_PX: f64 = 520.0;
 
 /// Upper right corner that the page covers with the view's name and the zoom buttons.
-const CORNER_PX: [f64; 2] = [140.0, 66.0];
+pub(super) fn corner(frame: &Rect) -> Rect {
+    Rect { x: frame.x + frame.width - 140.0, width: 140.0, height: 66.0, ..*frame }
+}
 
 const OTHER: Stroke = Stroke { ink: Ink::Other, width: 1.0, dash: Dash::Short };
 const CHOSEN: Style = Style { index: 1, ink: Ink::Reference, dash: Dash::Long, weight: 0.75 };
@@ -271,8 +276,7 @@ impl<'a> Stage<'a> {
             self.spots(figure, from, to)
         });
         let mut placer = Placer::new(self.frame.inset(4.0, 4.0, 4.0, 4.0), drawn.chain(self.ball_line()).collect());
-        let right = self.frame.x + self.frame.width;
-        placer.reserve(Rect { x: right - CORNER_PX[0], y: self.frame.y, width: CORNER_PX[0], height: CORNER_PX[1] });
+        placer.reserve(corner(&self.frame));
         self.legend(scene, cast, &mut placer);
         self.scale_bar(scene, &mut placer);
         self.axes(scene, &mut placer);

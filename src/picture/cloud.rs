@@ -72,6 +72,7 @@ pub fn build(cloud: &Cloud, time_s: f64, orbit: Orbit, zoom: f64, picked: Option
     let camera = Camera::fit(orbit, false, places.iter(), inner, zoom);
     let spots: Vec<_> = places.iter().map(|point| camera.project(point)).collect();
     let mut placer = Placer::new(frame, spots.clone());
+    placer.reserve(super::build::corner(&frame));
     for (track, spot) in spots.iter().enumerate().filter(|(track, _)| !is_gap(&places[*track])) {
         let known = cloud.roles.get(track).is_some_and(|role| !role.is_empty());
         let chosen = picked == Some(track);

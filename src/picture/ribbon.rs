@@ -118,6 +118,9 @@ impl Rail<'_> {
 /// Draws the ribbon.
 pub fn build(picture: &Picture, ribbon: &Ribbon, state: &ViewState, words: &Words, frame: Rect) -> Scene {
     let mut scene = Scene::new(frame);
+    if picture.student.time_s.is_empty() {
+        return scene;
+    }
     let px_per_m = (frame.width - 2.0 * PADDING_PX).max(1.0) / ribbon.longest_m();
     let rail = |figure, lengths, index, ink, dash, y| Rail { figure, lengths, index, ink, dash, y, px_per_m };
     let middle = frame.height * 0.5;

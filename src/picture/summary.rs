@@ -10,7 +10,7 @@ use crate::words::Message;
 pub fn sentences(picture: &Picture, state: &ViewState, words: &Words) -> Vec<Message> {
     let student = &picture.student;
     if student.time_s.is_empty() {
-        return vec![];
+        return vec![Message::new("summary.no_student")];
     }
     match state.chosen(picture) {
         Some(reference) => {
@@ -142,6 +142,6 @@ mod tests {
         );
         let picture = Picture { student, references: vec![] };
         assert!(told(&picture, LengthDisplay::Centimetre)[1].starts_with("Add a reference"));
-        assert!(told(&Picture::default(), LengthDisplay::Centimetre).is_empty());
+        assert!(told(&Picture::default(), LengthDisplay::Centimetre)[0].starts_with("There is no swing"));
     }
 }
