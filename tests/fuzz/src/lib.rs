@@ -1,5 +1,7 @@
 //! What the fuzz targets share: the check of a recording, a count of accepted files, and a mutator for text.
 
+pub mod plan;
+
 use handpath::formats::{Format, ReadOptions, read};
 use std::sync::atomic::{AtomicU64, Ordering};
 

@@ -86,6 +86,8 @@ fn bvh_files(here: &Path) -> Vec<Vec<u8>> {
         Frame Time: 0.01\n0 0 0 0 0 0 0\n1 9 2 10 20 30 40\n1 9 2 11 21 31 41\n1 9.5 2 12 22 32 42\n1 9 nan 13 23 33 43\n\
         1 9 2 14 24 34 44\n1 9 2 15\n";
     let wide = std::iter::once(0xFEFF).chain(small.encode_utf16()).flat_map(u16::to_le_bytes).collect();
+    // Plans (see `plan`): any bytes will do.
+    files.extend((1..6_u8).map(|step| (0..400).map(|at: u16| (at as u8).wrapping_mul(37 * step) ^ step).collect()));
     files.extend([small.into(), small.replace('.', ",").into(), small.replace('\n', "\r\n").into(), wide]);
     files
 }
