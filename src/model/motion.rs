@@ -341,16 +341,31 @@ fn thorax_impact(club: Club) -> [f64; 3] {
     [thorax_address(club)[0] - lost, 16.0, 22.0]
 }
 
-/// For a stature of 1.80 m: hands at address out and along the target line, ball along the target line and over its
-/// resting height (tee), advance of the hands at impact.
-fn set_up(club: Club) -> [f64; 5] {
-    match club {
+/// Where hands and ball are at address, metres for a stature of 1.80 m.
+struct SetUp {
+    hands_out: f64,
+    hands_target: f64,
+    ball_target: f64,
+    /// Ball's height over its rest on the ground.
+    tee: f64,
+    /// How much nearer the target the hands are at impact (common practice: irons about 8 cm, driver 4).
+    lead: f64,
+}
+
+fn set_up(club: Club) -> SetUp {
+    let [hands_out, hands_target, ball_target, tee, lead] = match club {
         Club::Driver => [0.45, 0.08, 0.14, 0.025, 0.04],
         Club::FairwayWood => [0.43, 0.05, 0.08, 0.0, 0.06],
         Club::Iron => [0.34, 0.02, 0.03, 0.0, 0.08],
         Club::Wedge => [0.33, 0.01, 0.01, 0.0, 0.08],
-    }
+    };
+    SetUp { hands_out, hands_target, ball_target, tee, lead }
 }
+
+/// Height of a resting ball's centre: its radius, metres.
+const BALL_RADIUS_M: f64 = 0.021;
+/// The hands at impact are this much higher than at address, metres for a stature of 1.80 m.
+const IMPACT_RISE_M: f64 = 0.025;
 
 impl Times {
     fn of(params: &ModelParams, start_s: f64, tempo: f64) -> Self {
@@ -385,17 +400,22 @@ impl Play<'_> {
         self.motion.build.scale
     }
 
+    /// Hands, club swing angle and ball at address, the sway and the variation left out.
+    fn stance(&self) -> (V, f64, V) {
+        let (scale, build) = (self.scale(), &self.motion.build);
+        let place = set_up(self.params.club);
+        let from_hands_m = (place.ball_target - place.hands_target) * scale - HEAD_BEHIND_BALL_M;
+        let swing = (from_hands_m / build.club).asin();
+        let to_head = club_vector(swing, build.shaft_rad) * build.club;
+        let up = BALL_RADIUS_M + place.tee * scale - to_head.z;
+        let hands = V::new(place.hands_out * scale, place.hands_target * scale, up);
+        (hands, swing, hands + to_head + V::y() * HEAD_BEHIND_BALL_M)
+    }
+
     /// Brings everything to address (in the first swing: starts there) and returns the ball's place.
     fn address(&mut self) -> V {
-        let scale = self.scale();
-        let [out, along, ball_along, tee, _] = set_up(self.params.club).map(|x| x * scale);
-        let build = self.motion.build.clone();
-        let ball_up = 0.021 + tee;
-        let swing = ((ball_along - HEAD_BEHIND_BALL_M - along) / build.club).asin();
-        let direction = club_vector(swing, build.shaft_rad);
-        let hands = V::new(out, along, ball_up - build.club * direction.z);
-        let head = hands + direction * build.club;
-        let ball = head + V::y() * HEAD_BEHIND_BALL_M;
+        let (hands, swing, ball) = self.stance();
+        let shaft_rad = self.motion.build.shaft_rad;
         let first = self.motion.times.is_empty();
         if !first {
             self.return_to_address();
@@ -408,7 +428,7 @@ impl Play<'_> {
             let (a, b) = (from_s - RETURN_S, from_s);
             self.move_arms([a, b], [a, b], [a, b], key, None);
             self.motion.club_swing.to(a, b, swing);
-            self.motion.club_slope.to(a, b, build.shaft_rad);
+            self.motion.club_slope.to(a, b, shaft_rad);
         }
         ball
     }
@@ -585,17 +605,14 @@ impl Play<'_> {
         }
     }
 
-    /// The hands are a little higher and nearer the target than at address; how far out follows from the length of the club.
+    /// The hands are a little higher and nearer the target than at address; how far out follows from the club's length.
     fn hands_at_impact(&self, ball: V) -> V {
+        let (address, ..) = self.stance();
         let scale = self.scale();
-        let [_, along, _, tee, advance] = set_up(self.params.club).map(|x| x * scale);
-        let build = &self.motion.build;
-        let address_up = 0.021 + tee
-            - build.club * club_vector(((ball.y - HEAD_BEHIND_BALL_M - along) / build.club).asin(), build.shaft_rad).z;
-        let y = along + advance + self.draw.impact.y;
-        let z = address_up + 0.025 * scale + self.draw.impact.z;
-        let across_sq = build.club.powi(2) - (ball.y - y).powi(2) - (z - ball.z).powi(2);
-        V::new(ball.x - across_sq.max(0.0).sqrt(), y, z)
+        let target = address.y + set_up(self.params.club).lead * scale + self.draw.impact.y;
+        let up = address.z + IMPACT_RISE_M * scale + self.draw.impact.z;
+        let across_sq = self.motion.build.club.powi(2) - (ball.y - target).powi(2) - (up - ball.z).powi(2);
+        V::new(ball.x - across_sq.max(0.0).sqrt(), target, up)
     }
 
     fn follow_through(&mut self) {

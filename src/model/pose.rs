@@ -27,7 +27,7 @@ impl Side {
     }
 }
 
-/// Arm or leg: joint centres in order from the trunk.
+/// Joint centres of an arm, from the trunk outward.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Arm {
     /// Shoulder joint.

@@ -1,5 +1,6 @@
 //! BVH: a skeleton and its joint rotations.
 
+use super::fixed;
 use crate::formats::Point;
 use std::fmt::Write;
 
@@ -115,8 +116,7 @@ pub fn bvh(skeleton: &Skeleton, rate_hz: f64, frames: &[Vec<JointPose>], options
     let _ = write!(out, "MOTION\nFrames: {}\nFrame Time: {:.9}\n", frames.len(), 1.0 / rate_hz);
     for frame in frames {
         let values = order.iter().flat_map(|k| channel_values(skeleton.joints[*k].channels, &frame[*k], options.order));
-        let digits = options.decimals;
-        let texts: Vec<String> = values.map(|x| format!("{x:.digits$}")).collect();
+        let texts: Vec<String> = values.map(|x| fixed(x, options.decimals)).collect();
         out.push_str(&texts.join(" "));
         out.push('\n');
     }
@@ -133,9 +133,8 @@ fn joint(out: &mut String, order: &mut Vec<usize>, skeleton: &Skeleton, at: usiz
         (_, None) => format!("ROOT {}", joint_here.name),
         _ => format!("JOINT {}", joint_here.name),
     };
-    let [x, y, z] = joint_here.offset;
-    let digits = options.decimals;
-    let _ = write!(out, "{indent}{title}\n{indent}{{\n{indent}\tOFFSET {x:.digits$} {y:.digits$} {z:.digits$}\n");
+    let offset = joint_here.offset.map(|x| fixed(x, options.decimals)).join(" ");
+    let _ = write!(out, "{indent}{title}\n{indent}{{\n{indent}\tOFFSET {offset}\n");
     let names = channel_names(joint_here.channels, options.order);
     if !names.is_empty() {
         let _ = writeln!(out, "{indent}\tCHANNELS {} {}", names.len(), names.join(" "));

@@ -25,3 +25,12 @@ fn rate_hz(recording: &Recording) -> f64 {
     };
     recording.rate_hz.or_else(by_clock).unwrap_or(1.0)
 }
+
+/// A number with fixed decimals; a zero has no sign, so that rounding noise around zero writes the same everywhere.
+fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.bytes().all(|b| matches!(b, b'0' | b'.')) => rest.to_owned(),
+        _ => text,
+    }
+}

@@ -1,7 +1,6 @@
 //! Delimited text: one row per sample, three columns per track.
 
 use crate::formats::{LengthUnit, Recording, is_gap};
-use std::fmt::Write;
 
 /// How the columns are headed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -173,11 +172,9 @@ fn sample(recording: &Recording, options: &TextOptions, row: usize) -> String {
 }
 
 fn number(value: f64, decimals: Option<usize>, options: &TextOptions) -> String {
-    let mut out = String::new();
-    // Writing to a string cannot fail.
-    let _ = match decimals {
-        Some(digits) => write!(out, "{value:.digits$}"),
-        None => write!(out, "{value}"),
+    let out = match decimals {
+        Some(digits) => super::fixed(value, digits),
+        None => value.to_string(),
     };
     if options.decimal_comma { out.replace('.', ",") } else { out }
 }

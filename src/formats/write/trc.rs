@@ -26,7 +26,7 @@ pub fn trc(recording: &Recording, file_name: &str, decimals: usize) -> Vec<u8> {
         for point in recording.tracks.iter().map(|track| &track.points[row]) {
             match is_gap(point) {
                 true => out.push_str("\t\t\t"),
-                false => point.iter().for_each(|x| out.push_str(&format!("\t{x:.decimals$}"))),
+                false => point.iter().for_each(|x| out.push_str(&format!("\t{}", super::fixed(*x, decimals)))),
             }
         }
         out.push('\n');
