@@ -19,10 +19,10 @@ pub(super) fn student_files() -> Result<Vec<(&'static str, Vec<u8>)>> {
     let recording = sample(&motion, &params, &options).map_err(|_| out_of_reach())?;
     let (skeleton, frames) = sample_skeleton(&motion, &params, &options).map_err(|_| out_of_reach())?;
     Ok(vec![
-        ("lesson.c3d", c3d(&recording, &C3dOptions::default())),
-        ("lesson.csv", text(&recording, &TextOptions::default())),
-        ("lesson.trc", trc(&recording, "lesson", 5)),
-        ("lesson.bvh", bvh(&skeleton, options.rate_hz, &frames, &BvhOptions::default())),
+        ("first.c3d", c3d(&recording, &C3dOptions::default())),
+        ("second.csv", text(&recording, &TextOptions::default())),
+        ("third.trc", trc(&recording, "lesson", 5)),
+        ("fourth.bvh", bvh(&skeleton, options.rate_hz, &frames, &BvhOptions::default())),
     ])
 }
 

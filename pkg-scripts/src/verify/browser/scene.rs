@@ -80,6 +80,7 @@ async fn file(browser: &Browser, name: &str, mut student: Given, reference: &Giv
     let plain = rows(&student, reference)?;
     agrees(browser, &plain).await.context("as dropped")?;
     painted(browser).await?;
+    choose_file(browser, name).await?;
 
     let track = student.other_hands()?;
     correct(browser, "role mid-hands", "select", &format!("={track}")).await?;
@@ -113,9 +114,18 @@ async fn idle(browser: &Browser) -> Result<()> {
     browser.until("the element", "window.idle", LIMIT).await
 }
 
+/// Opens the list of guesses at a file, which the page names without its ending.
+async fn choose_file(browser: &Browser, name: &str) -> Result<()> {
+    let script = "deep('handpath-compare >>> details.corrections').open = true;
+        const files = [...deep('handpath-compare >>> select.of-file').options];
+        return files.find(option => arguments[0].startsWith(option.textContent + '.'))?.value ?? null;";
+    let file = browser.run(script, vec![json!(name)]).await?;
+    let file = file.as_str().with_context(|| format!("{name} is not among the files"))?;
+    browser.set("handpath-compare >>> select.of-file", file).await
+}
+
 /// Sets the control of a correction, as a person would.
 async fn correct(browser: &Browser, correction: &str, control: &str, value: &str) -> Result<()> {
-    browser.run("deep('handpath-compare >>> details.corrections').open = true;", vec![]).await?;
     let path = format!("handpath-compare >>> [data-correction='{correction}'] {control}");
     browser.until("the list of guesses", &format!("deep({})", json!(path)), LIMIT).await?;
     browser.set(&path, value).await?;
