@@ -66,7 +66,7 @@ pub struct Place {
     /// 1-based line of a text file.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub line: Option<u64>,
-    /// 1-based column (field) of a text table.
+    /// 1-based column: the field of a table, the character of any other text.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub column: Option<u64>,
     /// 0-based byte offset.

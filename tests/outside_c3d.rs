@@ -1,5 +1,6 @@
 //! C3D against ezc3d and c3d (py-c3d), on files that are made byte by byte; versions and files stand in the vector file,
 //! which `tests/reference/make.py` remakes.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout, clippy::float_cmp)]
 
 use handpath::formats::{ReadOptions, Recording, is_gap, read};
 use serde_json::Value;

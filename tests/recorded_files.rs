@@ -1,5 +1,6 @@
 //! Real recordings of the shared data folder: what its README says of each, and what must hold of any skeleton. Point by
 //! point they are compared with outside readers in `tests/reference/recorded.py`.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout, clippy::float_cmp)]
 
 use handpath::formats::{Axis, LengthUnit, ReadOptions, Recording, is_gap, read};
 use std::path::PathBuf;
