@@ -64,6 +64,7 @@ pub(super) fn read(text: &str, section: &Section, dialect: &Dialect, verbatim: b
         }
     }
     drop_titles(&mut rows);
+    drop_numbers(&mut rows);
     let columns = written.into_iter().zip(leading).enumerate().map(|(at, (written, leading))| {
         let leading = leading.map(|leading| with_unit(leading, &rows, at));
         Column { label: label(&rows, at, axis_row, verbatim), leading, written }
@@ -331,6 +332,18 @@ fn drop_titles(rows: &mut [Row]) {
         for (row, _) in rows.iter_mut().zip(&names).filter(|(_, count)| **count == 1) {
             row.kind = Kind::Ignored;
         }
+    }
+}
+
+/// Of several rows of names, those that only number the columns' objects add nothing to a row that names them.
+fn drop_numbers(rows: &mut [Row]) {
+    let numbers = |row: &Row| {
+        let mut cells = row.cells.iter().filter(|cell| !cell.is_empty() && labels::leading(cell).is_none()).peekable();
+        cells.peek().is_some() && cells.all(|cell| cell.bytes().all(|byte| byte.is_ascii_digit()))
+    };
+    let is_name = |row: &Row| row.kind == Kind::Names;
+    if rows.iter().any(|row| is_name(row) && !numbers(row)) {
+        rows.iter_mut().filter(|row| is_name(row) && numbers(row)).for_each(|row| row.kind = Kind::Ignored);
     }
 }
 
