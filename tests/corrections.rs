@@ -241,3 +241,19 @@ fn corrections_survive_json() {
     assert_eq!(serde_json::from_str::<Corrections>(&json).unwrap(), corrections);
     assert!(matches!(corrected(&recording(), |_| {}).guesses[1].value, GuessValue::Number(_)));
 }
+
+#[test]
+fn an_address_file_in_another_unit_is_brought_to_the_swings_size() {
+    let whole = recording();
+    let mut address = without_units(whole.clone());
+    address.tracks.iter_mut().for_each(|track| {
+        track.points.truncate(1);
+        track.points[0] = track.points[0].map(|x| x * 39.37);
+    });
+    address.clock_s.truncate(1);
+    let swing = analyse(&whole, Some(&address), &Corrections::default()).unwrap();
+    let plain = corrected(&whole, |_| {});
+    let (a, b) = (swing.hands_at_address.unwrap(), plain.hands_at_address.unwrap());
+    assert!((0..3).all(|c| (a[c] - b[c]).abs() < 0.01), "{a:?} {b:?}");
+    assert!(swing.warnings.iter().any(|w| w.key == "swing.address_scaled"));
+}

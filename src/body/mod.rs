@@ -16,7 +16,7 @@ mod up;
 
 pub use frame::{BodyFrame, floor};
 pub use landmarks::Landmarks;
-pub use scale::{ASSUMED_STATURE_M, Scale, guess_scale};
+pub use scale::{ASSUMED_STATURE_M, Scale, guess_scale, stature_in_units};
 pub use sides::{Sides, facing, guess_hand, sides};
 pub use size::BodySize;
 pub use target::{TargetGuess, TargetSource, target_line};

@@ -129,8 +129,9 @@ fn nearest_unit(metres_per_unit: f64) -> Option<LengthUnit> {
     LengthUnit::ALL.into_iter().find(|unit| (metres_per_unit / unit.metres()).ln().abs() < 3.0 * PROPORTION_SD)
 }
 
-/// Stature in file units, from the bones that are there, else from longer spans.
-fn stature_in_units(units: &BTreeMap<Role, Vec<Point>>) -> Option<f64> {
+/// Stature in the unit of `units`, from the bones that are there, else from longer spans; good to a few percent between
+/// people, and much better between two recordings of one.
+pub fn stature_in_units(units: &BTreeMap<Role, Vec<Point>>) -> Option<f64> {
     let statures = |segments: &[(Role, Role, f64)]| -> Vec<f64> {
         let stature = |(a, b, share): &(Role, Role, f64)| Some(length(units.get(a)?, units.get(b)?)? / share);
         segments.iter().filter_map(stature).filter(|s| *s > 0.0).collect()

@@ -5,8 +5,10 @@ use serde::Serialize;
 /// Lengths that scale one body to another, metres. A comparison uses the first that both swings have.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct BodySize {
-    /// Own bones of the lead arm: shoulder to elbow to wrist (or hand), median over the recording.
+    /// Own bones of the lead arm: shoulder to elbow to wrist, median over the recording.
     pub arm_bones_m: Option<f64>,
+    /// Upper arm of the lead side, for recordings that show the hand but not the wrist.
+    pub upper_arm_m: Option<f64>,
     /// 95th percentile of the distance from lead shoulder to mid-hands.
     pub reach_m: Option<f64>,
     /// Stature stated by the user.
@@ -22,25 +24,25 @@ impl BodySize {
         hands: &[Point],
         stature_m: Option<f64>,
     ) -> BodySize {
-        let arm_bones_m = shoulder
-            .zip(elbow)
-            .zip(wrist)
-            .and_then(|((s, e), w)| median((0..s.len()).map(|k| distance(&s[k], &e[k]) + distance(&e[k], &w[k]))));
+        let bone = |a: &[Point], b: &[Point]| median((0..a.len()).map(|k| distance(&a[k], &b[k])));
+        let upper_arm_m = shoulder.zip(elbow).and_then(|(s, e)| bone(s, e));
+        let forearm_m = elbow.zip(wrist).and_then(|(e, w)| bone(e, w));
+        let arm_bones_m = upper_arm_m.zip(forearm_m).map(|(upper, lower)| upper + lower);
         let reach_m = shoulder.and_then(|s| percentile_95((0..s.len()).map(|k| distance(&s[k], &hands[k]))));
-        BodySize { arm_bones_m, reach_m, stature_m }
+        BodySize { arm_bones_m, upper_arm_m, reach_m, stature_m }
     }
 
     /// Factor that brings `other` to this body's size, and the length it rests on in documented words.
     pub fn factor_for(&self, other: &BodySize) -> Option<(f64, &'static str)> {
         let ratio = |mine: Option<f64>, theirs: Option<f64>| mine.zip(theirs).map(|(a, b)| a / b);
         let usable = |factor: &f64| factor.is_finite() && (0.4..2.5).contains(factor);
-        ratio(self.arm_bones_m, other.arm_bones_m)
-            .filter(usable)
-            .map(|factor| (factor, "lead arm bones"))
-            .or_else(|| {
-                ratio(self.reach_m, other.reach_m).filter(usable).map(|factor| (factor, "reach of the lead arm"))
-            })
-            .or_else(|| ratio(self.stature_m, other.stature_m).filter(usable).map(|factor| (factor, "stature")))
+        let lengths = [
+            (self.arm_bones_m, other.arm_bones_m, "lead arm bones"),
+            (self.upper_arm_m, other.upper_arm_m, "lead upper arm"),
+            (self.reach_m, other.reach_m, "reach of the lead arm"),
+            (self.stature_m, other.stature_m, "stature"),
+        ];
+        lengths.into_iter().find_map(|(mine, theirs, what)| Some((ratio(mine, theirs).filter(usable)?, what)))
     }
 }
 
@@ -64,10 +66,12 @@ mod tests {
 
     #[test]
     fn bones_come_before_reach_and_reach_before_stature() {
-        let a = BodySize { arm_bones_m: Some(0.6), reach_m: Some(0.7), stature_m: Some(1.8) };
-        let b = BodySize { arm_bones_m: Some(0.5), reach_m: Some(0.7), stature_m: Some(1.5) };
+        let a = BodySize { arm_bones_m: Some(0.6), upper_arm_m: Some(0.36), reach_m: Some(0.7), stature_m: Some(1.8) };
+        let b = BodySize { arm_bones_m: Some(0.5), upper_arm_m: Some(0.24), reach_m: Some(0.7), stature_m: Some(1.5) };
         assert_eq!(a.factor_for(&b), Some((1.2, "lead arm bones")));
-        let reach = BodySize { arm_bones_m: None, ..b };
+        let upper = BodySize { arm_bones_m: None, ..b };
+        assert_eq!(a.factor_for(&upper), Some((0.36 / 0.24, "lead upper arm")));
+        let reach = BodySize { upper_arm_m: None, ..upper };
         assert_eq!(a.factor_for(&reach), Some((1.0, "reach of the lead arm")));
         let stature = BodySize { reach_m: None, ..reach };
         assert_eq!(a.factor_for(&stature), Some((1.8 / 1.5, "stature")));

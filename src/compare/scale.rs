@@ -19,6 +19,7 @@ pub fn scale_reference(swing: &Swing, factor: f64) -> Swing {
         ball: swing.ball.as_ref().map(point),
         size: BodySize {
             arm_bones_m: length(swing.size.arm_bones_m),
+            upper_arm_m: length(swing.size.upper_arm_m),
             reach_m: length(swing.size.reach_m),
             stature_m: length(swing.size.stature_m),
         },

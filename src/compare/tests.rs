@@ -34,7 +34,7 @@ fn swing(arm_m: f64, pace: f64, instants: &[(InstantName, f64)]) -> Swing {
         address_is_separate: false,
         hands_at_address: Some(place(0.0, arm_m)),
         ball: Some([1.2 * arm_m, f64::NAN, 0.02]),
-        size: BodySize { arm_bones_m: Some(arm_m), reach_m: None, stature_m: None },
+        size: BodySize { arm_bones_m: Some(arm_m), ..BodySize::default() },
         has_body: true,
         target_sd_deg: 5.0,
         noise_m: 0.001,

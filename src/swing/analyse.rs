@@ -4,9 +4,11 @@ use super::coarse::{Downswing, Trace};
 use super::markers::Markers;
 use super::stance::{Mirror, Stance};
 use super::{Swing, SwingError};
+use crate::body::stature_in_units;
 use crate::formats::Recording;
 use crate::settings::Corrections;
 use crate::signal::Curve;
+use crate::words::Message;
 
 /// From a recording to a swing: roles, scale, clock, cleaning, coarse instants, frame, refined instants.
 ///
@@ -20,7 +22,7 @@ pub fn analyse(
     corrections: &Corrections,
 ) -> Result<Swing, SwingError> {
     let mut markers = Markers::prepare(recording, corrections, 3)?;
-    let separate = address.map(|file| separate_address(file, &markers, corrections)).transpose()?;
+    let separate = address.map(|file| separate_address(file, &mut markers, corrections)).transpose()?;
     let mut coarse = Coarse::find(&markers, corrections, separate.as_ref())?;
     let mirror = Mirror::guess(&markers, &coarse, corrections);
     mirror.apply(&mut markers, &mut coarse);
@@ -28,16 +30,31 @@ pub fn analyse(
     Ok(assemble(Parts { recording, corrections, markers, coarse, mirror, stance }))
 }
 
-/// An address file shares roles, scale (unless it states its own) and axes with the swing.
-fn separate_address(file: &Recording, swing: &Markers, corrections: &Corrections) -> Result<Markers, SwingError> {
+/// Bones of one player in two recordings that differ by more than this share are measured in different units.
+const SAME_PLAYER: f64 = 0.15;
+
+/// An address file shares roles and axes with the swing, and its scale: unless it states a unit of its own, or the
+/// player would then be of another size than in the swing (a file of another format in another unit).
+fn separate_address(file: &Recording, swing: &mut Markers, corrections: &Corrections) -> Result<Markers, SwingError> {
     let mut shared = corrections.clone();
     shared.up = Some(swing.up.axis);
+    let known = |names: &Vec<String>| names.iter().all(|name| file.track(name).is_some());
+    shared.roles.retain(|_, names| known(names));
     if file.stated_unit().is_none() {
         shared.scale = Some(swing.scale.metres_per_unit);
     }
-    let known = |names: &Vec<String>| names.iter().all(|name| file.track(name).is_some());
-    shared.roles.retain(|_, names| known(names));
-    Markers::prepare(file, &shared, 1).map_err(|error| SwingError::Address(Box::new(error)))
+    let prepare =
+        |shared: &Corrections| Markers::prepare(file, shared, 1).map_err(|error| SwingError::Address(Box::new(error)));
+    let address = prepare(&shared)?;
+    let ratio = stature_in_units(&swing.smooth).zip(stature_in_units(&address.smooth)).map(|(a, b)| a / b);
+    match ratio.filter(|ratio| ratio.is_finite() && ratio.ln().abs() > SAME_PLAYER) {
+        Some(ratio) => {
+            swing.warnings.push(Message::new("swing.address_scaled").with("factor", ratio));
+            shared.scale = Some(address.scale.metres_per_unit * ratio);
+            prepare(&shared)
+        }
+        None => Ok(address),
+    }
 }
 
 /// Coarse instants of the chosen swing, and its address.

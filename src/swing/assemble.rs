@@ -38,7 +38,8 @@ pub(super) fn assemble(parts: Parts) -> Swing {
     let body = body_points(markers, stance);
     let hands = stance.frame.series(&markers.hands);
     let series = |point| body.get(&point).map(Vec::as_slice);
-    let wrist = series(BodyPoint::LeadHand);
+    let wrists = [LeftWrist, RightWrist].iter().all(|role| markers.smooth.contains_key(role));
+    let wrist = series(BodyPoint::LeadHand).filter(|_| wrists);
     let size = BodySize::measure(
         series(BodyPoint::LeadShoulder),
         series(BodyPoint::LeadElbow),
@@ -361,17 +362,19 @@ fn guesses(swing: &Swing, parts: &Parts, club: Option<Club>, ball: Option<BallGu
 }
 
 fn size_guess(swing: &Swing, parts: &Parts) -> Guess {
-    let (value, what) = match (swing.size.arm_bones_m, swing.size.reach_m) {
-        (Some(arm), _) => (arm, "bones of the lead arm"),
-        (None, Some(reach)) => (reach, "reach of the lead arm"),
-        (None, None) => (0.332 * parts.corrections.stature.unwrap_or(ASSUMED_STATURE_M), "assumed: stature 1.75 m"),
-    };
-    let scale = &parts.markers.scale;
-    let source = match (swing.size.arm_bones_m.or(swing.size.reach_m), parts.corrections.stature) {
+    let own = [
+        (swing.size.arm_bones_m, "bones of the lead arm"),
+        (swing.size.reach_m, "reach of the lead arm"),
+        (swing.size.upper_arm_m, "upper arm of the lead side"),
+    ];
+    let own = own.into_iter().find_map(|(length, what)| Some((length?, what)));
+    let (scale, stature) = (&parts.markers.scale, parts.corrections.stature);
+    // 0.332 of stature: upper arm and forearm, see the bones in `body`.
+    let (value, source) = match (own, stature) {
         // The bones are the player's own, but in metres only as far as the scale is known.
-        (Some(_), _) if scale.source.starts_with("assumed") => scale.source,
-        (None, Some(_)) => "stature stated by the user",
-        _ => what,
+        (Some((length, what)), _) => (length, if scale.source.starts_with("assumed") { scale.source } else { what }),
+        (None, Some(stature)) => (0.332 * stature, "stature stated by the user"),
+        (None, None) => (0.332 * ASSUMED_STATURE_M, "assumed: stature 1.75 m"),
     };
     Guess {
         what: "size".to_owned(),

@@ -9,7 +9,7 @@ use crate::words::Message;
 const TOP_SPAN_S: f64 = 0.04;
 /// What filter and parabola make of a top whose speed falls and rises at different rates, seconds (1 SD; from the
 /// forward model).
-const TOP_BLUR_S: f64 = 0.003;
+const TOP_BLUR_S: f64 = 0.005;
 /// Most moves of the parabola.
 const TOP_MOVES: usize = 5;
 /// Hands slower than this at the top nearly rest: the top is the centre of the rest, m/s.

@@ -3,7 +3,7 @@ use crate::body::{Landmarks, Scale, UpGuess, guess_scale, guess_up, horizontal};
 use crate::formats::{Point, Recording, is_gap};
 use crate::roles::{self, Role, RoleMap};
 use crate::settings::{Corrections, TargetLine};
-use crate::signal::{DEFAULT_CUTOFF_HZ, Filled, Grid, LowPass, drop_spikes, fill_gaps, mean, noise_sd};
+use crate::signal::{DEFAULT_CUTOFF_HZ, Grid, LowPass, drop_spikes, fill_gaps, mean, noise_sd};
 use crate::words::Message;
 use nalgebra::Vector3;
 use std::collections::BTreeMap;
@@ -53,14 +53,7 @@ impl Markers {
             units.iter().map(|(role, points)| (*role, scaled(points, metres_of(role)))).collect();
         let mut warnings = [recording.warnings.clone(), roles.warnings.clone(), grid.warnings.clone()].concat();
         warnings.extend(up.warning.clone());
-        for (role, points) in &mut raw {
-            let spikes = if STRUCK.contains(role) { 0 } else { drop_spikes(points, grid.rate_hz) };
-            if spikes > 0 {
-                warnings.push(Message::new("swing.spikes").with("role", role.name()).with("samples", spikes));
-            }
-            let filled = fill_gaps(points, grid.rate_hz);
-            warnings.extend(filled_warning(*role, &filled, &grid));
-        }
+        warnings.extend(close_gaps(&mut raw, &grid));
         let cutoff_hz = corrections.cutoff.unwrap_or(DEFAULT_CUTOFF_HZ);
         let filter = LowPass::new(cutoff_hz, grid.rate_hz);
         if filter.is_none() {
@@ -227,14 +220,28 @@ fn travel(units: &BTreeMap<Role, Vec<Point>>, hand_roles: &[Role]) -> Option<f64
     usable().next().map(|_| (0..3).map(|axis| extent(axis).powi(2)).sum::<f64>().sqrt())
 }
 
-fn filled_warning(role: Role, filled: &[Filled], grid: &Grid) -> Option<Message> {
-    let samples: usize = filled.iter().map(|gap| gap.samples.len()).sum();
-    let first = filled.first()?;
-    Some(
-        Message::new("swing.gaps_closed")
-            .with("role", role.name())
-            .with("gaps", filled.len())
-            .with("samples", samples)
-            .with("row", grid.row[first.samples.start]),
-    )
+/// Drops spikes and closes short gaps; tells how many, once for all points.
+fn close_gaps(raw: &mut BTreeMap<Role, Vec<Point>>, grid: &Grid) -> Vec<Message> {
+    let (mut spikes, mut filled) = (vec![], vec![]);
+    for (role, points) in raw {
+        let dropped = if STRUCK.contains(role) { 0 } else { drop_spikes(points, grid.rate_hz) };
+        spikes.extend((dropped > 0).then_some((*role, dropped)));
+        let gaps = fill_gaps(points, grid.rate_hz);
+        let samples = gaps.iter().map(|gap| gap.samples.len()).sum();
+        filled.extend(gaps.first().map(|first| (*role, samples, first.samples.start)));
+    }
+    let names = |roles: &mut dyn Iterator<Item = Role>| roles.map(Role::name).collect::<Vec<_>>().join(", ");
+    let mut told = vec![];
+    if !spikes.is_empty() {
+        let samples: usize = spikes.iter().map(|(_, dropped)| dropped).sum();
+        let roles = names(&mut spikes.iter().map(|(role, _)| *role));
+        told.push(Message::new("swing.spikes").with("samples", samples).with("roles", roles));
+    }
+    if let Some(first) = filled.iter().map(|(.., start)| *start).min() {
+        let samples: usize = filled.iter().map(|(_, samples, _)| samples).sum();
+        let roles = names(&mut filled.iter().map(|(role, ..)| *role));
+        let row = grid.row[first];
+        told.push(Message::new("swing.gaps_closed").with("samples", samples).with("row", row).with("roles", roles));
+    }
+    told
 }
