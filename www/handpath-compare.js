@@ -90,7 +90,7 @@ export class HandpathCompare extends HTMLElement {
 
   /** What the core found: a report per file by its number, and the comparison. Null before the first one. */
   get report() {
-    return this.#answer ? { files: this.#answer.files, comparison: this.#answer.comparison } : null;
+    return this.#answer ?? null;
   }
 
   /** Settles when nothing is being read or computed. */
@@ -261,10 +261,10 @@ export class HandpathCompare extends HTMLElement {
     this.dataset.state = 'busy';
     this.#parts.transport.setBusy(true);
     try {
-      const answer = await this.#engine.ask('compare', this.#files.job());
+      const { found, picture } = await this.#engine.ask('compare', this.#files.job());
       if (job !== this.#job || !this.#painter) return;
-      if (this.#recallFor(answer)) return await this.#compare();
-      this.#apply(answer);
+      if (this.#recallFor(found)) return await this.#compare();
+      this.#apply(found, picture);
     } catch (fault) {
       if (fault?.name === 'AbortError') return;
       if (job === this.#job) await this.#failed(fault);
@@ -298,10 +298,10 @@ export class HandpathCompare extends HTMLElement {
     return again;
   }
 
-  #apply(answer) {
+  #apply(answer, picture) {
     this.#answer = answer;
     for (const gone of this.#files.keep()) this.#engine.drop(gone.id);
-    this.#painter.load(answer.picture ?? { student: EMPTY, references: [] });
+    this.#painter.load(picture);
     const parts = this.#parts;
     const shown = answer.comparison.references.length;
     this.#look.reference = Math.min(this.#look.reference, Math.max(0, shown - 1));
@@ -497,8 +497,6 @@ export class HandpathCompare extends HTMLElement {
     setTimeout(() => URL.revokeObjectURL(url), 1000);
   }
 }
-
-const EMPTY = { label: '', left_handed: false, time_s: [], hands: [], joints: [], limbs: [], marks: [], ball: null, matched_s: [] };
 
 /** Colours from the style sheet, in the painter's order. */
 function palette(root) {

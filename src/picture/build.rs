@@ -309,9 +309,10 @@ impl<'a> Stage<'a> {
     fn instant_labels(&self, scene: &mut Scene, cast: &Cast<'_>, placer: &mut Placer) {
         let both = cast.student.is_some();
         if let Some(figure) = cast.student.or(cast.chosen) {
-            let mut marks: Vec<_> = figure.marks.iter().collect();
-            marks.sort_by_key(|mark| mark.name == "takeaway" || mark.name == "finish" || mark.name == "address");
-            for mark in marks {
+            // The instants of the downswing choose their places first.
+            let outer = |mark: &&super::Mark| matches!(mark.name.as_str(), "takeaway" | "finish" | "address");
+            let inner = figure.marks.iter().filter(|mark| !outer(mark));
+            for mark in inner.chain(figure.marks.iter().filter(outer)) {
                 let spot = self.camera.project(&figure.at(&figure.hands, mark.time_s));
                 let numbers = if both { self.deviation_at(&mark.name) } else { None };
                 let name = self.words.get(&key(mark)).to_owned();

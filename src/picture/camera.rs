@@ -15,14 +15,12 @@
 
 use crate::formats::{Point, is_gap};
 use nalgebra::{Matrix2x3, RowVector3, Vector3};
-use serde::{Deserialize, Serialize};
 
 /// A place on the screen, CSS pixels.
 pub type Spot = [f64; 2];
 
 /// The views of the page.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum View {
     /// From behind the player along the target line.
     DownTheLine,
@@ -35,7 +33,7 @@ pub enum View {
 }
 
 /// Direction of the free camera, degrees.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Orbit {
     /// About the vertical: 0 looks down the line, 90 face on.
     pub yaw: f64,

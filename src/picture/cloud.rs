@@ -5,10 +5,9 @@ use super::data::Figure;
 use super::labels::{Label, Placer};
 use super::scene::{Dash, Ink, Scene, Stroke, Tag};
 use crate::formats::{Point, Recording, is_gap};
-use serde::{Deserialize, Serialize};
 
 /// The tracks of one file, turned so that the third coordinate is up.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Cloud {
     /// Track names.
     pub names: Vec<String>,

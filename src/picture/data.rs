@@ -1,10 +1,9 @@
 use crate::formats::{GAP, Point, is_gap};
 use crate::settings::Hand;
 use crate::swing::{BodyPoint, InstantName, Swing};
-use serde::{Deserialize, Serialize};
 
 /// What the picture needs of a comparison.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Picture {
     /// The student.
     pub student: Figure,
@@ -13,7 +12,7 @@ pub struct Picture {
 }
 
 /// One swing as it is drawn. Series are flat, `[out, target, up, out, ...]` metres, one point per time; a gap is NaN.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Figure {
     /// Name shown.
     pub label: String,
@@ -36,7 +35,7 @@ pub struct Figure {
 }
 
 /// An instant on the path.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Mark {
     /// Documented name.
     pub name: String,

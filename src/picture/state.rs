@@ -2,12 +2,10 @@ use super::camera::Orbit;
 use super::data::{Figure, Picture, number_at};
 use crate::formats::Point;
 use crate::swing::InstantName;
-use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// How the clocks of student and reference run together.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Timing {
     /// The reference stands at the point that the alignment matches to the student's.
     #[default]
@@ -17,8 +15,7 @@ pub enum Timing {
 }
 
 /// Where the reference is drawn.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Layout {
     /// Over the student.
     #[default]
@@ -28,14 +25,12 @@ pub enum Layout {
 }
 
 /// Unit of the lengths shown.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum LengthDisplay {
     /// Centimetres, whole.
     #[default]
-    #[serde(rename = "cm")]
     Centimetre,
     /// Inches, one decimal.
-    #[serde(rename = "in")]
     Inch,
 }
 
@@ -76,8 +71,7 @@ impl LengthDisplay {
 }
 
 /// What the user is looking at. The element's `view` property is this object.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(default)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct ViewState {
     /// The student's own time, seconds.
     pub time: f64,
@@ -153,8 +147,7 @@ fn matched(student: &Figure, reference: &Figure, time_s: f64) -> f64 {
 }
 
 /// Words of the picture by key, from the catalogue. A missing word shows its key.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(transparent)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Words(pub BTreeMap<String, String>);
 
 impl Words {
@@ -221,11 +214,5 @@ mod tests {
         assert_eq!(words.difference(&[0], &[0.004, 0.0, 0.1], cm), "");
         assert_eq!(words.along(1, -0.0254, LengthDisplay::Inch).as_deref(), Some("1picture.decimal0″ picture.behind"));
         assert_eq!(words.along(1, f64::NAN, cm), None);
-    }
-
-    #[test]
-    fn the_view_reads_part_of_itself() {
-        let state: ViewState = serde_json::from_str(r#"{"layout": "side-by-side", "unit": "in"}"#).unwrap();
-        assert_eq!(state, ViewState { layout: Layout::SideBySide, unit: LengthDisplay::Inch, ..ViewState::default() });
     }
 }

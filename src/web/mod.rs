@@ -5,6 +5,7 @@
 
 mod against;
 mod canvas;
+mod object;
 mod painter;
 mod session;
 

@@ -1,19 +1,18 @@
 //! The page's own instance: holds one comparison and paints it.
 
 use super::canvas::{self, Palette};
+use super::object;
 use crate::picture::camera::{Rect, View};
 use crate::picture::cloud::{self, Cloud};
 use crate::picture::ribbon::{self, Ribbon};
 use crate::picture::scene::Tag;
 use crate::picture::{Picture, Scene, ViewState, Words, build, summary, svg};
-use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use serde::Serialize;
 use wasm_bindgen::prelude::*;
 use web_sys::CanvasRenderingContext2d;
 
 /// What a canvas shows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Kind {
     Large,
     Small,
@@ -21,18 +20,35 @@ enum Kind {
     Cloud,
 }
 
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug)]
 struct Pane {
     kind: Kind,
     view: View,
     width: f64,
     height: f64,
     /// Cloud: the chosen track.
-    #[serde(default)]
     picked: Option<usize>,
     /// Cloud: seconds from the file's first row.
-    #[serde(default)]
     time: f64,
+}
+
+impl Pane {
+    fn of(value: &JsValue) -> Pane {
+        let length = |name| object::number(value, name).filter(|x| x.is_finite()).unwrap_or(0.0).clamp(0.0, 1e5);
+        Pane {
+            kind: match object::text(value, "kind").as_str() {
+                "large" => Kind::Large,
+                "ribbon" => Kind::Ribbon,
+                "cloud" => Kind::Cloud,
+                _ => Kind::Small,
+            },
+            view: object::view(&object::text(value, "view")),
+            width: length("width"),
+            height: length("height"),
+            picked: object::count(value, "picked"),
+            time: object::number(value, "time").unwrap_or(0.0),
+        }
+    }
 }
 
 /// Paints one comparison on the canvases of one element.
@@ -45,7 +61,8 @@ pub struct Painter {
     palette: Option<Palette>,
     state: ViewState,
     ribbon: Ribbon,
-    scenes: BTreeMap<Kind, Scene>,
+    /// The large pane as it was painted last, for hits: a view, or the cloud.
+    large: Scene,
 }
 
 #[wasm_bindgen]
@@ -58,24 +75,21 @@ impl Painter {
     }
 
     /// Takes the picture that the worker made (`{student, references}`).
-    pub fn load(&mut self, picture: JsValue) -> Result<(), JsValue> {
-        self.picture = serde_wasm_bindgen::from_value(picture)?;
+    pub fn load(&mut self, picture: &JsValue) {
+        self.picture = object::picture(picture);
         self.ribbon = Ribbon::new(&self.picture, &self.state);
-        Ok(())
     }
 
     /// Takes the points of one file that the worker made.
     #[wasm_bindgen(js_name = loadCloud)]
-    pub fn load_cloud(&mut self, cloud: JsValue) -> Result<(), JsValue> {
-        self.cloud = serde_wasm_bindgen::from_value(cloud)?;
-        Ok(())
+    pub fn load_cloud(&mut self, cloud: &JsValue) {
+        self.cloud = object::cloud(cloud);
     }
 
     /// Sets the words of the picture: a plain object from catalogue key to word.
     #[wasm_bindgen(js_name = setWords)]
-    pub fn set_words(&mut self, words: JsValue) -> Result<(), JsValue> {
-        self.words = serde_wasm_bindgen::from_value(words)?;
-        Ok(())
+    pub fn set_words(&mut self, words: &JsValue) {
+        self.words = object::words(words);
     }
 
     /// Sets the colours: CSS colours in the order of `inks()`.
@@ -86,29 +100,29 @@ impl Painter {
 
     /// Sets what the user looks at (the element's `view`).
     #[wasm_bindgen(js_name = setState)]
-    pub fn set_state(&mut self, state: JsValue) -> Result<(), JsValue> {
-        let state: ViewState = serde_wasm_bindgen::from_value(state)?;
+    pub fn set_state(&mut self, state: &JsValue) {
+        let state = object::state(state);
         if state.reference != self.state.reference {
             self.ribbon = Ribbon::new(&self.picture, &state);
         }
         self.state = state;
-        Ok(())
     }
 
     /// Paints all panes of one frame: `[{kind, view, width, height}]` with one 2D context each; `scale` is the number of
     /// device pixels per CSS pixel.
     pub fn paint(
         &mut self,
-        panes: JsValue,
+        panes: Vec<JsValue>,
         contexts: Vec<CanvasRenderingContext2d>,
         scale: f64,
     ) -> Result<(), JsValue> {
-        let panes: Vec<Pane> = serde_wasm_bindgen::from_value(panes)?;
         let plain = Palette(Vec::new());
-        for (pane, context) in panes.iter().zip(&contexts) {
-            let scene = self.scene(pane);
+        for (pane, context) in panes.iter().map(Pane::of).zip(&contexts) {
+            let scene = self.scene(&pane);
             canvas::paint(context, &scene, self.palette.as_ref().unwrap_or(&plain), scale)?;
-            self.scenes.insert(pane.kind, scene);
+            if matches!(pane.kind, Kind::Large | Kind::Cloud) {
+                self.large = scene;
+            }
         }
         Ok(())
     }
@@ -134,15 +148,14 @@ impl Painter {
     }
 
     /// The pane as an SVG document in the light palette.
-    pub fn svg(&self, pane: JsValue, title: &str) -> Result<String, JsValue> {
-        let pane: Pane = serde_wasm_bindgen::from_value(pane)?;
-        Ok(svg::write(&self.scene(&pane), title, &svg::LIGHT))
+    pub fn svg(&self, pane: &JsValue, title: &str) -> String {
+        svg::write(&self.scene(&Pane::of(pane)), title, &svg::LIGHT)
     }
 
     /// The instant at a spot of the large view, as `[figure, mark]`; nothing where there is none.
     #[wasm_bindgen(js_name = hitInstant)]
     pub fn hit_instant(&self, x: f64, y: f64, reach: f64) -> Option<Vec<usize>> {
-        match self.scenes.get(&Kind::Large)?.hit([x, y], reach)? {
+        match self.large.hit([x, y], reach)? {
             Tag::Instant { figure, mark } => Some(vec![figure, mark]),
             Tag::Track(_) => None,
         }
@@ -151,7 +164,7 @@ impl Painter {
     /// The track at a spot of the cloud.
     #[wasm_bindgen(js_name = hitTrack)]
     pub fn hit_track(&self, x: f64, y: f64, reach: f64) -> Option<usize> {
-        match self.scenes.get(&Kind::Cloud)?.hit([x, y], reach)? {
+        match self.large.hit([x, y], reach)? {
             Tag::Track(track) => Some(track),
             Tag::Instant { .. } => None,
         }

@@ -1,6 +1,6 @@
 //! The worker's instance: keeps the files it was given, reads them, finds the swings, compares.
 
-use super::against;
+use super::{against, object};
 use crate::align::AlignOptions;
 use crate::formats::{self, ReadError, ReadOptions, Recording};
 use crate::picture::Picture;
@@ -35,7 +35,6 @@ struct Answer {
     /// What is known of each file, by its number (keys of an object are strings).
     files: BTreeMap<String, FileAnswer>,
     comparison: against::Answer,
-    picture: Option<Picture>,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -100,32 +99,26 @@ impl Session {
         self.files.remove(&id);
     }
 
-    /// Reads what is not read yet, finds the swings, compares: `{files, comparison, picture}`. A file that cannot be
+    /// Reads what is not read yet, finds the swings, compares: `{found: {files, comparison}, picture}`. A file that cannot be
     /// used is told in its report; the others go on.
     pub fn compare(&mut self, job: JsValue) -> Result<JsValue, JsValue> {
         let job: Job = serde_wasm_bindgen::from_value(job)?;
         let files: Vec<Id> = job.student.iter().chain(&job.references).copied().collect();
         files.iter().chain(&job.address).for_each(|id| self.read(*id, &job));
         files.iter().for_each(|id| self.find(*id, &job));
-        let answer = self.answer(&files, &job);
-        Ok(answer.serialize(&serde_wasm_bindgen::Serializer::json_compatible())?)
+        let (answer, picture) = self.answer(&files, &job);
+        let found = answer.serialize(&serde_wasm_bindgen::Serializer::json_compatible())?;
+        let picture = picture.as_ref().map_or(JsValue::NULL, object::picture_object);
+        Ok(object::object([("found", found), ("picture", picture)]))
     }
 
     /// All points of a file, to be picked in the picture; `up` is the documented name of the axis that is up.
-    pub fn cloud(&self, job: JsValue) -> Result<JsValue, JsValue> {
-        #[derive(Deserialize)]
-        struct Wanted {
-            id: Id,
-            up: Option<String>,
-        }
-        let wanted: Wanted = serde_wasm_bindgen::from_value(job)?;
-        let recording = self.files.get(&wanted.id).and_then(Kept::recording);
-        let cloud = recording.map(|recording| {
-            let up = wanted.up.and_then(|name| formats::Axis::parse(&name));
-            let up = up.or(recording.up).or(recording.usual_up).unwrap_or(formats::Axis::PlusZ);
-            Cloud::new(recording, up.unit())
-        });
-        Ok(serde_wasm_bindgen::to_value(&cloud)?)
+    pub fn cloud(&self, job: &JsValue) -> JsValue {
+        let id = object::count(job, "id").and_then(|id| Id::try_from(id).ok());
+        let Some(recording) = id.and_then(|id| self.files.get(&id)?.recording()) else { return JsValue::NULL };
+        let up = formats::Axis::parse(&object::text(job, "up"));
+        let up = up.or(recording.up).or(recording.usual_up).unwrap_or(formats::Axis::PlusZ);
+        object::cloud_object(&Cloud::new(recording, up.unit()))
     }
 }
 
@@ -159,14 +152,14 @@ impl Session {
         Some(swing)
     }
 
-    fn answer(&self, files: &[Id], job: &Job) -> Answer {
+    fn answer(&self, files: &[Id], job: &Job) -> (Answer, Option<Picture>) {
         let student = job.student.and_then(|id| self.swing(id, job));
         let usable = job.references.iter().filter_map(|id| Some((*id, self.swing(*id, job)?)));
         let (ids, references): (Vec<Id>, Vec<Swing>) = usable.unzip();
         let (comparison, picture) = against::compare(student.as_ref(), &references, &ids, &job.align);
         let everyone = files.iter().chain(&job.address);
         let files = everyone.filter_map(|id| Some((id.to_string(), self.file_answer(*id, job)?))).collect();
-        Answer { files, comparison, picture }
+        (Answer { files, comparison }, picture)
     }
 
     fn file_answer(&self, id: Id, job: &Job) -> Option<FileAnswer> {

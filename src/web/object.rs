@@ -1,0 +1,190 @@
+//! Plain JavaScript objects, read and made field by field. Serde reads them too, but its code for the picture and the
+//! view alone would be a tenth of the module; it is kept for what has many optional fields.
+
+use crate::picture::camera::{Orbit, View};
+use crate::picture::cloud::Cloud;
+use crate::picture::{Figure, Layout, LengthDisplay, Mark, Picture, Timing, ViewState, Words};
+use js_sys::{Array, Float64Array, Object, Reflect};
+use wasm_bindgen::{JsCast, JsValue};
+
+/// A field; undefined where there is none.
+pub(super) fn field(object: &JsValue, name: &str) -> JsValue {
+    Reflect::get(object, &JsValue::from_str(name)).unwrap_or(JsValue::UNDEFINED)
+}
+
+/// A number, if the field is one.
+pub(super) fn number(object: &JsValue, name: &str) -> Option<f64> {
+    field(object, name).as_f64()
+}
+
+/// A whole number from 0 up, if the field is one.
+pub(super) fn count(object: &JsValue, name: &str) -> Option<usize> {
+    number(object, name).filter(|x| *x >= 0.0).map(|x| x as usize)
+}
+
+/// A text; empty where the field is none.
+pub(super) fn text(object: &JsValue, name: &str) -> String {
+    field(object, name).as_string().unwrap_or_default()
+}
+
+/// The elements of an array; none where the field is no array.
+pub(super) fn list(object: &JsValue, name: &str) -> Vec<JsValue> {
+    field(object, name).dyn_ref::<Array>().map(|array| array.to_vec()).unwrap_or_default()
+}
+
+fn texts(object: &JsValue, name: &str) -> Vec<String> {
+    list(object, name).iter().map(|value| value.as_string().unwrap_or_default()).collect()
+}
+
+fn flag(object: &JsValue, name: &str, default: bool) -> bool {
+    field(object, name).as_bool().unwrap_or(default)
+}
+
+fn floats(value: &JsValue) -> Vec<f64> {
+    value.dyn_ref::<Float64Array>().map(Float64Array::to_vec).unwrap_or_default()
+}
+
+/// An object from its fields.
+pub(super) fn object<const N: usize>(fields: [(&str, JsValue); N]) -> JsValue {
+    let object = Object::new();
+    for (name, value) in fields {
+        // Setting a field of a fresh plain object cannot fail.
+        let _ = Reflect::set(&object, &JsValue::from_str(name), &value);
+    }
+    object.into()
+}
+
+fn array(values: impl Iterator<Item = JsValue>) -> JsValue {
+    values.collect::<Array>().into()
+}
+
+fn series(values: &[f64]) -> JsValue {
+    Float64Array::from(values).into()
+}
+
+fn names(values: &[String]) -> JsValue {
+    array(values.iter().map(|name| JsValue::from_str(name)))
+}
+
+/// The picture, its series as typed arrays.
+pub(super) fn picture_object(picture: &Picture) -> JsValue {
+    let references = array(picture.references.iter().map(figure_object));
+    object([("student", figure_object(&picture.student)), ("references", references)])
+}
+
+fn figure_object(figure: &Figure) -> JsValue {
+    let limbs: Vec<f64> = figure.limbs.iter().flatten().map(|index| *index as f64).collect();
+    object([
+        ("label", JsValue::from_str(&figure.label)),
+        ("leftHanded", JsValue::from_bool(figure.left_handed)),
+        ("times", series(&figure.time_s)),
+        ("hands", series(&figure.hands)),
+        ("joints", array(figure.joints.iter().map(|joint| series(joint)))),
+        ("limbs", series(&limbs)),
+        ("marks", array(figure.marks.iter().map(mark_object))),
+        ("ball", figure.ball.map_or(JsValue::NULL, |ball| series(&ball))),
+        ("matched", series(&figure.matched_s)),
+    ])
+}
+
+fn mark_object(mark: &Mark) -> JsValue {
+    object([
+        ("name", JsValue::from_str(&mark.name)),
+        ("time", JsValue::from_f64(mark.time_s)),
+        ("deviation", mark.deviation.map_or(JsValue::NULL, |deviation| series(&deviation))),
+    ])
+}
+
+/// The picture again; null is an empty one.
+pub(super) fn picture(value: &JsValue) -> Picture {
+    let references = list(value, "references").iter().map(figure).collect();
+    Picture { student: figure(&field(value, "student")), references }
+}
+
+fn figure(value: &JsValue) -> Figure {
+    let limbs = floats(&field(value, "limbs"));
+    Figure {
+        label: text(value, "label"),
+        left_handed: flag(value, "leftHanded", false),
+        time_s: floats(&field(value, "times")),
+        hands: floats(&field(value, "hands")),
+        joints: list(value, "joints").iter().map(floats).collect(),
+        limbs: limbs.as_chunks::<2>().0.iter().map(|ends| ends.map(|index| index as usize)).collect(),
+        marks: list(value, "marks").iter().map(mark).collect(),
+        ball: point(&field(value, "ball")),
+        matched_s: floats(&field(value, "matched")),
+    }
+}
+
+fn mark(value: &JsValue) -> Mark {
+    let time_s = number(value, "time").unwrap_or(f64::NAN);
+    Mark { name: text(value, "name"), time_s, deviation: point(&field(value, "deviation")) }
+}
+
+fn point(value: &JsValue) -> Option<[f64; 3]> {
+    floats(value).try_into().ok()
+}
+
+/// The points of a file.
+pub(super) fn cloud_object(cloud: &Cloud) -> JsValue {
+    object([
+        ("names", names(&cloud.names)),
+        ("roles", names(&cloud.roles)),
+        ("times", series(&cloud.time_s)),
+        ("points", array(cloud.points.iter().map(|track| series(track)))),
+    ])
+}
+
+/// The points of a file again.
+pub(super) fn cloud(value: &JsValue) -> Cloud {
+    Cloud {
+        names: texts(value, "names"),
+        roles: texts(value, "roles"),
+        time_s: floats(&field(value, "times")),
+        points: list(value, "points").iter().map(floats).collect(),
+    }
+}
+
+/// Words by key.
+pub(super) fn words(value: &JsValue) -> Words {
+    let mut words = Words::default();
+    for entry in value.dyn_ref::<Object>().map(|object| Object::entries(object).to_vec()).unwrap_or_default() {
+        let pair: Array = entry.into();
+        if let (Some(key), Some(word)) = (pair.get(0).as_string(), pair.get(1).as_string()) {
+            words.0.insert(key, word);
+        }
+    }
+    words
+}
+
+/// A view by its name; down the line where the name is unknown.
+pub(super) fn view(name: &str) -> View {
+    match name {
+        "face-on" => View::FaceOn,
+        "overhead" => View::Overhead,
+        "free" => View::Free,
+        _ => View::DownTheLine,
+    }
+}
+
+/// The view state; what is missing or unknown is the default.
+pub(super) fn state(value: &JsValue) -> ViewState {
+    let default = ViewState::default();
+    let orbit = field(value, "orbit");
+    let is = |name: &str, word: &str| text(value, name) == word;
+    ViewState {
+        time: number(value, "time").unwrap_or(default.time),
+        timing: if is("timing", "own") { Timing::Own } else { Timing::Matched },
+        layout: if is("layout", "side-by-side") { Layout::SideBySide } else { Layout::Overlaid },
+        unit: if is("unit", "in") { LengthDisplay::Inch } else { LengthDisplay::Centimetre },
+        orbit: Orbit {
+            yaw: number(&orbit, "yaw").unwrap_or(default.orbit.yaw),
+            pitch: number(&orbit, "pitch").unwrap_or(default.orbit.pitch),
+        },
+        zoom: number(value, "zoom").unwrap_or(default.zoom),
+        reference: count(value, "reference").unwrap_or(default.reference),
+        body: flag(value, "body", default.body),
+        lines: flag(value, "lines", default.lines),
+        numbers: flag(value, "numbers", default.numbers),
+    }
+}
