@@ -199,7 +199,7 @@ export class Stage {
   describe(look, painter, reading, picking) {
     const words = this.#words;
     const name = words.text(key(look.view));
-    this.scrubber.classList.toggle('picking', Boolean(picking));
+    this.root.classList.toggle('picking', Boolean(picking));
     setText(this.caption, picking ? words.text('page.pick_title') : name);
     this.large.setAttribute('aria-label', words.text('page.picture_label', { view: name, time: reading }));
     for (const companion of this.companions) {

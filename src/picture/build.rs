@@ -306,13 +306,19 @@ impl<'a> Stage<'a> {
         }
     }
 
+    /// The instants that get words, those that choose their places first in front; a narrow pane has room for four.
+    fn labelled<'b>(&self, figure: &'b Figure) -> Vec<&'b super::Mark> {
+        const FIRST: [&str; 4] = ["lead arm level", "impact", "top", "hip height"];
+        let first = FIRST.iter().filter_map(|name| figure.marks.iter().find(|mark| mark.name == *name));
+        let narrow = self.frame.width < NARROW_PX;
+        let others = figure.marks.iter().filter(|mark| !narrow && !FIRST.contains(&mark.name.as_str()));
+        first.chain(others).collect()
+    }
+
     fn instant_labels(&self, scene: &mut Scene, cast: &Cast<'_>, placer: &mut Placer) {
         let both = cast.student.is_some();
         if let Some(figure) = cast.student.or(cast.chosen) {
-            // The instants of the downswing choose their places first.
-            let outer = |mark: &&super::Mark| matches!(mark.name.as_str(), "takeaway" | "finish" | "address");
-            let inner = figure.marks.iter().filter(|mark| !outer(mark));
-            for mark in inner.chain(figure.marks.iter().filter(outer)) {
+            for mark in self.labelled(figure) {
                 let spot = self.camera.project(&figure.at(&figure.hands, mark.time_s));
                 let numbers = if both { self.deviation_at(&mark.name) } else { None };
                 let name = self.words.get(&key(mark)).to_owned();

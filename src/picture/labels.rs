@@ -36,7 +36,7 @@ const WORST_SHARE: f64 = 0.2;
 impl Placer {
     /// `drawn`: spots of the paths, which labels keep off where they can.
     pub(super) fn new(frame: Rect, drawn: Vec<Spot>) -> Self {
-        Placer { frame, taken: Vec::new(), drawn }
+        Placer { frame, taken: Vec::new(), drawn: spaced(drawn) }
     }
 
     /// Keeps a rectangle free.
@@ -53,7 +53,7 @@ impl Placer {
         let tries = REACHES.iter().flat_map(|reach| SIDES.map(|side| (*reach, side)));
         let rated = tries.map(|(reach, side)| {
             let rect = beside(label.spot, side, reach, width, height);
-            (self.cost(&rect) + reach * 0.6, rect, side)
+            (self.cost(&rect) + reach, rect, side)
         });
         let Some((_, rect, side)) = rated.min_by(|a, b| a.0.total_cmp(&b.0)) else { return };
         if self.covered(&rect) > WORST_SHARE * width * height {
@@ -69,8 +69,19 @@ impl Placer {
 
     fn cost(&self, rect: &Rect) -> f64 {
         let crossed = self.drawn.iter().filter(|spot| rect.holds(**spot)).count();
-        self.covered(rect) * 4.0 + (crossed as f64 * 3.0).min(60.0)
+        self.covered(rect) * 4.0 + (crossed as f64 * 4.0).min(40.0)
     }
+}
+
+/// Leaves out spots nearer than 6 px to the one before, so that the cost of covering a path does not depend on its rate.
+fn spaced(spots: Vec<Spot>) -> Vec<Spot> {
+    let mut kept: Vec<Spot> = Vec::new();
+    for spot in spots {
+        if kept.last().is_none_or(|last| (last[0] - spot[0]).hypot(last[1] - spot[1]) >= 6.0) {
+            kept.push(spot);
+        }
+    }
+    kept
 }
 
 fn size(label: &Label) -> (f64, f64) {
