@@ -9,6 +9,7 @@
 //! | [`signal`] | tracks | gaps closed, noise filtered, speed |
 //! | [`body`] | body points at address | the body-relative frame, size, handedness |
 //! | [`swing`] | tracks and frame | [`swing::Swing`]: hand path and instants, each guess with its source |
+//! | [`measure`] | a swing | [`measure::Measure`]: what its hand path says, in numbers |
 //! | [`align`] | two hand paths | dynamic time warping |
 //! | [`compare`] | student and reference swings | deviations, lateness |
 //! | [`report`] | recording, swing, comparison | what the page and `inspect` show, as plain data |
@@ -25,6 +26,7 @@ pub mod align;
 pub mod body;
 pub mod compare;
 pub mod formats;
+pub mod measure;
 pub mod model;
 pub mod picture;
 pub mod report;

@@ -6,12 +6,15 @@
 
 mod against;
 mod path;
+mod shares;
 
 pub use against::{Against, AtInstantReport};
 pub use path::{InstantReport, PathPoint, Place3};
+pub use shares::SharesReport;
 
 use crate::body::BodySize;
 use crate::formats::{Event, Format, LengthUnit, RateSource, ReadError, Recording};
+use crate::measure::{Measure, measures};
 use crate::settings::{Club, Hand, SwingKind};
 use crate::swing::{Guess, InstantName, Swing, SwingError};
 use crate::words::Message;
@@ -99,6 +102,16 @@ pub struct SwingReport {
     pub peak_hand_speed: Option<PeakSpeed>,
     /// Displacement of the hands from the top to lead arm level.
     pub top_to_lead_arm_level: Option<Place3>,
+    /// Who moved the hands from the top to lead arm level, by the shoulder line; by the trunk landmarks where a shoulder
+    /// is not known.
+    pub shares: Option<SharesReport>,
+    /// The same by the trunk landmarks, where `shares` goes by the shoulder line. The two differ by what the shoulder
+    /// girdle does.
+    pub shares_by_trunk: Option<SharesReport>,
+    /// Why there are no shares.
+    pub shares_absent: Option<Message>,
+    /// What the hand path says, in numbers; those shown first in front. All names are there, with or without a value.
+    pub measures: Vec<Measure>,
     /// Everything guessed.
     pub guesses: Vec<Guess>,
 }
@@ -180,6 +193,11 @@ impl SwingReport {
             let (from, to) = (place(InstantName::Top)?, place(InstantName::LeadArmLevel)?);
             Some(Place3::from(std::array::from_fn(|axis| to[axis] - from[axis])))
         };
+        let (shares, shares_by_trunk, shares_absent) = match shares::both(swing) {
+            [Ok(line), trunk] => (Some(line), trunk.ok(), None),
+            [Err(_), Ok(trunk)] => (Some(trunk), None, None),
+            [Err(why), Err(_)] => (None, None, Some(why)),
+        };
         SwingReport {
             hand: Some(swing.hand),
             club: Some(swing.club),
@@ -194,6 +212,10 @@ impl SwingReport {
             hand_path: path::hand_path(swing),
             peak_hand_speed: path::peak_speed(swing, &curve),
             top_to_lead_arm_level: displacement(),
+            shares,
+            shares_by_trunk,
+            shares_absent,
+            measures: measures(swing),
             guesses: swing.guesses.clone(),
         }
     }
@@ -207,7 +229,7 @@ mod tests {
     fn an_unreadable_file_still_has_the_whole_shape() {
         let json = serde_json::to_value(Report::unreadable("x.c3d", &ReadError::Empty)).unwrap();
         assert_eq!(json["error"]["text"], "The file is empty. Export it again, or choose another file.");
-        for field in ["instants", "hand_path", "guesses", "warnings", "absent"] {
+        for field in ["instants", "hand_path", "guesses", "warnings", "absent", "measures"] {
             assert!(json[field].is_array(), "{field}");
         }
         assert!(json["file"].is_null() && json["hand"].is_null());

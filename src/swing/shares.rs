@@ -34,6 +34,17 @@ pub enum ThoraxFrame {
     Isb,
 }
 
+impl ThoraxFrame {
+    /// Points of the frame, mid-hip last.
+    pub(crate) fn landmarks(self) -> &'static [BodyPoint] {
+        use BodyPoint as B;
+        match self {
+            ThoraxFrame::ShoulderLine => &[B::LeadShoulder, B::TrailShoulder, B::MidHip],
+            ThoraxFrame::Isb => &[B::Notch, B::C7, B::Xiphoid, B::T8, B::MidHip],
+        }
+    }
+}
+
 /// Displacement of the hands between two times, split by cause; `[out, target, up]`, metres.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Shares {
@@ -57,7 +68,7 @@ pub struct Shares {
 
 /// Thorax and hands at one time.
 #[derive(Clone, Copy)]
-struct Pose {
+pub(crate) struct Pose {
     hands: Vector3<f64>,
     origin: Vector3<f64>,
     /// Takes thorax coordinates to body-relative ones.
@@ -70,6 +81,39 @@ impl Pose {
     /// Hands in the thorax.
     fn in_thorax(&self) -> Vector3<f64> {
         self.rotation.transpose() * (self.hands - self.origin)
+    }
+
+    /// `places`: mid-hands, then the landmarks of the frame in its order. `None` where they fix no frame.
+    pub(crate) fn of(places: &[Vector3<f64>], frame: ThoraxFrame) -> Option<Pose> {
+        let (hands, mid_hip) = (*places.first()?, *places.last()?);
+        match (frame, places) {
+            (ThoraxFrame::ShoulderLine, [_, lead, trail, _]) => {
+                let origin = 0.5 * (lead + trail);
+                let line = (lead - trail).try_normalize(1e-9)?;
+                let trunk = origin - mid_hip;
+                let long_axis = (trunk - line * trunk.dot(&line)).try_normalize(1e-9)?;
+                let rotation = Matrix3::from_columns(&[line.cross(&long_axis), line, long_axis]);
+                Some(Pose { hands, origin, rotation, long_axis, mid_hip })
+            }
+            (ThoraxFrame::Isb, [_, notch, c7, xiphoid, t8, _]) => {
+                let [ij, c7, px, t8] = [notch, c7, xiphoid, t8].map(|v| Point::from(*v));
+                let Thorax { origin, axes } = Thorax::isb(&ij, &c7, &px, &t8)?;
+                Some(Pose { hands, origin, rotation: axes, long_axis: axes.column(1).into(), mid_hip })
+            }
+            _ => None,
+        }
+    }
+
+    /// Long axis of the thorax on the way to the next pose, and the turn about it, radians.
+    fn turn(&self, next: &Pose) -> (Vector3<f64>, f64) {
+        let turned = Rotation3::from_matrix_unchecked(next.rotation * self.rotation.transpose()).scaled_axis();
+        let axis = (self.long_axis + next.long_axis).normalize();
+        (axis, turned.dot(&axis))
+    }
+
+    /// Turn about the long axis of the thorax to the next pose, radians; towards the target is positive.
+    pub(crate) fn turn_to(&self, next: &Pose) -> f64 {
+        self.turn(next).1
     }
 }
 
@@ -113,14 +157,13 @@ pub fn arms_only_path(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64)
 }
 
 /// Arm, body, shift and turn between two samples.
-fn step(a: &Pose, b: &Pose) -> [Vector3<f64>; 4] {
+pub(crate) fn step(a: &Pose, b: &Pose) -> [Vector3<f64>; 4] {
     let (r0, r1) = (a.in_thorax(), b.in_thorax());
     let arm = 0.5 * (a.rotation + b.rotation) * (r1 - r0);
     let body = (b.origin - a.origin) + (b.rotation - a.rotation) * (0.5 * (r0 + r1));
-    let turned = Rotation3::from_matrix_unchecked(b.rotation * a.rotation.transpose()).scaled_axis();
-    let axis = (a.long_axis + b.long_axis).normalize();
+    let (axis, angle) = a.turn(b);
     let lever = 0.5 * ((a.hands - a.origin) + (b.hands - b.origin));
-    [arm, body, b.mid_hip - a.mid_hip, (axis * turned.dot(&axis)).cross(&lever)]
+    [arm, body, b.mid_hip - a.mid_hip, (axis * angle).cross(&lever)]
 }
 
 /// Both ends and the rows between them.
@@ -130,45 +173,20 @@ fn times(swing: &Swing, from_s: f64, to_s: f64) -> Vec<f64> {
 }
 
 fn poses(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64) -> Result<Vec<Pose>, Message> {
-    use BodyPoint as B;
     if from_s >= to_s {
         return Err(Message::new("shares.no_time"));
     }
-    let needed: &[B] = match frame {
-        ThoraxFrame::ShoulderLine => &[B::LeadShoulder, B::TrailShoulder, B::MidHip],
-        ThoraxFrame::Isb => &[B::Notch, B::C7, B::Xiphoid, B::T8, B::MidHip],
-    };
     let mut curves = vec![swing.hand_curve()];
-    for point in needed {
+    for point in frame.landmarks() {
         let series =
             swing.body.get(point).ok_or_else(|| Message::new("shares.landmark").with("point", point.name()))?;
         curves.push(Curve::through(&swing.time_s, series));
     }
     let at = |t: f64| -> Option<Pose> {
-        let places: Option<Vec<Point>> = curves.iter().map(|curve| curve.position(t)).collect();
-        pose(&places?, frame)
+        let places: Option<Vec<Vector3<f64>>> =
+            curves.iter().map(|curve| curve.position(t).map(Vector3::from)).collect();
+        Pose::of(&places?, frame)
     };
     let gap = |t: f64| Message::new("shares.gap").with("time", t);
     times(swing, from_s, to_s).into_iter().map(|t| at(t).ok_or_else(|| gap(t))).collect()
-}
-
-/// `places`: mid-hands, then the landmarks of the frame as [`poses`] lists them, mid-hip last.
-fn pose(places: &[Point], frame: ThoraxFrame) -> Option<Pose> {
-    let place = |i: usize| Vector3::from(places[i]);
-    let (hands, mid_hip) = (place(0), place(places.len() - 1));
-    match frame {
-        ThoraxFrame::ShoulderLine => {
-            let (lead, trail) = (place(1), place(2));
-            let origin = 0.5 * (lead + trail);
-            let line = (lead - trail).try_normalize(1e-9)?;
-            let trunk = origin - mid_hip;
-            let long_axis = (trunk - line * trunk.dot(&line)).try_normalize(1e-9)?;
-            let rotation = Matrix3::from_columns(&[line.cross(&long_axis), line, long_axis]);
-            Some(Pose { hands, origin, rotation, long_axis, mid_hip })
-        }
-        ThoraxFrame::Isb => {
-            let Thorax { origin, axes } = Thorax::isb(&places[1], &places[2], &places[3], &places[4])?;
-            Some(Pose { hands, origin, rotation: axes, long_axis: axes.column(1).into(), mid_hip })
-        }
-    }
 }

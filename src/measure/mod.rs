@@ -1,0 +1,128 @@
+//! What the hand path says, in numbers: one list of [`Measure`]s per swing.
+//!
+//! Lengths are metres, times seconds, angles degrees, in the body-relative frame. A measure has one documented name, one
+//! sentence in the catalogue, the words it rests on, and either a value or the reason why the data cannot carry it.
+//! One file per family; each family lists its [`Spec`]s and computes its values from a [`Course`], so that the same
+//! code measures the swing as recorded and the swing as it might have been.
+
+mod causes;
+mod chord;
+mod course;
+mod drift;
+mod line;
+mod places;
+mod plane;
+mod shaft;
+mod speed;
+mod start;
+mod tempo;
+mod turning;
+mod why;
+mod width;
+
+pub use plane::{Plane, fit_plane};
+
+use crate::swing::Swing;
+use crate::words::Message;
+use course::Course;
+use serde::Serialize;
+use why::Why;
+
+/// Where a measure is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Drawer {
+    /// Shown first: what a coach uses.
+    First,
+    /// Shown on demand.
+    Second,
+}
+
+/// One measure of one swing.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Measure {
+    /// Documented name.
+    pub name: &'static str,
+    /// Catalogue key of the sentence that says what it is.
+    pub key: &'static str,
+    /// The value in `unit`; `None` where the data cannot carry it.
+    pub value: Option<f64>,
+    /// "m", "s", "m/s", "deg", "cm per 10 cm", or "1" for a ratio.
+    pub unit: &'static str,
+    /// Lower end of the 90 % interval; `None` where there is no value or too little to tell.
+    pub low_90: Option<f64>,
+    /// Upper end.
+    pub high_90: Option<f64>,
+    /// What it rests on, in documented words.
+    pub rests_on: Vec<&'static str>,
+    /// Where it is shown.
+    pub drawer: Drawer,
+    /// Why there is no value.
+    pub absent: Option<Message>,
+}
+
+/// What is fixed about a measure.
+#[derive(Clone, Copy, Debug)]
+struct Spec {
+    name: &'static str,
+    key: &'static str,
+    unit: &'static str,
+    drawer: Drawer,
+    rests_on: &'static [&'static str],
+}
+
+/// A value, or why there is none.
+type Found = Result<f64, Why>;
+
+/// Specs of a family, and their values in the same order.
+type Family = (&'static [Spec], fn(&Course) -> Vec<Found>);
+
+/// All families, in the order of the list.
+const FAMILIES: [Family; 12] = [
+    (&drift::SPECS, |course| drift::values(course).into()),
+    (&causes::SPECS, |course| causes::values(course).into()),
+    (&places::SPECS, |course| places::values(course).into()),
+    (&line::SPECS, |course| line::values(course).into()),
+    (&start::SPECS, |course| start::values(course).into()),
+    (&shaft::SPECS, |course| shaft::values(course).into()),
+    (&turning::SPECS, |course| turning::values(course).into()),
+    (&chord::SPECS, |course| chord::values(course).into()),
+    (&width::SPECS, |course| width::values(course).into()),
+    (&speed::SPECS, |course| speed::values(course).into()),
+    (&tempo::SPECS, |course| tempo::values(course).into()),
+    (&plane::SPECS, |course| plane::values(course).into()),
+];
+
+/// Every measure of a swing, those shown first in front; always the same names in the same order.
+pub fn measures(swing: &Swing) -> Vec<Measure> {
+    let values = values(&Course::of(swing));
+    let mut list: Vec<Measure> = specs().zip(values).map(|(spec, found)| measure(spec, found)).collect();
+    list.sort_by_key(|measure| measure.drawer == Drawer::Second);
+    list
+}
+
+fn specs() -> impl Iterator<Item = &'static Spec> {
+    FAMILIES.iter().flat_map(|(specs, _)| specs.iter())
+}
+
+fn values(course: &Course) -> Vec<Found> {
+    FAMILIES.iter().flat_map(|(_, values)| values(course)).collect()
+}
+
+fn measure(spec: &Spec, found: Found) -> Measure {
+    let found = found.and_then(|value| if value.is_finite() { Ok(value) } else { Err(Why::Gap) });
+    Measure {
+        name: spec.name,
+        key: spec.key,
+        value: found.ok(),
+        unit: spec.unit,
+        low_90: None,
+        high_90: None,
+        rests_on: spec.rests_on.to_vec(),
+        drawer: spec.drawer,
+        absent: found.err().map(Why::message),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,66 @@
+//! Arm start against turn: when the arms have begun to drop, minus when the trunk has begun to unwind.
+
+use super::course::Course;
+use super::{Drawer, Found, Spec, Why};
+use crate::swing::InstantName::Impact;
+use crate::swing::{Pose, step};
+
+/// The arms have started when their own `up` share is this far below its highest value, metres.
+const ARM_DROP_M: f64 = 0.02;
+/// The trunk has started when it is this far past its most wound position, radians.
+const UNWOUND_RAD: f64 = 2.0 * std::f64::consts::PI / 180.0;
+
+pub(super) const SPECS: [Spec; 1] = [Spec {
+    name: "arm start against turn",
+    key: "measure.arm_start_against_turn",
+    unit: "s",
+    drawer: Drawer::First,
+    rests_on: &["hands", "thorax", "hips", "impact"],
+}];
+
+pub(super) fn values(course: &Course) -> [Found; 1] {
+    [starts(course).map(|(arms_s, trunk_s)| arms_s - trunk_s)]
+}
+
+/// When arms and trunk start, also before the top.
+fn starts(course: &Course) -> Result<(f64, f64), Why> {
+    course.framed()?;
+    let impact_s = course.time(Impact)?;
+    let times: Vec<f64> = course.clock.times().take_while(|t| *t <= impact_s).collect();
+    let poses: Vec<Result<Pose, Why>> = times.iter().map(|t| course.pose(*t)).collect();
+    // The last stretch without a gap: the hands may be hidden on the way back.
+    let from = poses.iter().rposition(Result::is_err).map_or(0, |k| k + 1);
+    let poses: Vec<Pose> = poses[from..].iter().copied().collect::<Result<_, Why>>()?;
+    if poses.len() < 2 {
+        return Err(Why::Gap);
+    }
+    let (mut drop, mut turn) = (vec![0.0], vec![0.0]);
+    for (k, pair) in poses.windows(2).enumerate() {
+        let [arm, ..] = step(&pair[0], &pair[1]);
+        drop.push(drop[k] - arm.z);
+        turn.push(turn[k] + pair[0].turn_to(&pair[1]));
+    }
+    let start = |values: &[f64], rise: f64| start(&times[from..], values, rise);
+    Ok((start(&drop, ARM_DROP_M).ok_or(Why::ArmsStay)?, start(&turn, UNWOUND_RAD).ok_or(Why::NotUnwound)?))
+}
+
+/// When `values` have risen by `rise` above their lowest, after it.
+fn start(times: &[f64], values: &[f64], rise: f64) -> Option<f64> {
+    let lowest = (0..values.len()).min_by(|a, b| values[*a].total_cmp(&values[*b]))?;
+    let goal = values[lowest] + rise;
+    let k = (lowest + 1..values.len()).find(|k| values[*k] >= goal)?;
+    let share = (goal - values[k - 1]) / (values[k] - values[k - 1]);
+    Some(times[k - 1] + share * (times[k] - times[k - 1]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_start_is_interpolated_and_comes_after_the_lowest_value() {
+        let (times, values) = ([0.0, 0.1, 0.2, 0.3], [5.0, 1.0, 2.0, 4.0]);
+        assert!((start(&times, &values, 2.0).unwrap() - 0.25).abs() < 1e-12);
+        assert_eq!(start(&times, &values, 3.5), None);
+    }
+}
