@@ -1,6 +1,7 @@
 //! Pictures to the letter: the display list and the SVG of an invented pair of swings, one file per view.
 //!
 //! `BLESS=1 cargo test --test picture` renews the files in tests/picture; look at the SVG before committing.
+#![allow(clippy::unwrap_used)]
 
 use handpath::picture::camera::{Orbit, Rect, View};
 use handpath::picture::{Figure, Layout, LengthDisplay, Mark, Picture, ViewState, Words, build, ribbon, svg};

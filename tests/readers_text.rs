@@ -33,7 +33,7 @@ enum Time {
     Milliseconds,
     Stamp,
     Frame,
-    FrameAndTime,
+    FrameAndSeconds,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -74,7 +74,7 @@ impl Dialect {
             Time::Milliseconds => &["time_ms"],
             Time::Stamp => &["timestamp"],
             Time::Frame => &["Frame"],
-            Time::FrameAndTime => &["Frame#", "Time"],
+            Time::FrameAndSeconds => &["Frame#", "Time"],
         };
         labels.iter().map(|label| (*label).to_owned()).collect()
     }
@@ -86,7 +86,7 @@ impl Dialect {
             Time::Milliseconds => vec![format!("{ms}")],
             Time::Stamp => vec![format!("10:00:00.{ms:03}")],
             Time::Frame => vec![format!("{}", row + 1)],
-            Time::FrameAndTime => vec![format!("{}", row + 1), self.cell(&format!("0.{ms:03}"))],
+            Time::FrameAndSeconds => vec![format!("{}", row + 1), self.cell(&format!("0.{ms:03}"))],
         }
     }
 
@@ -100,7 +100,8 @@ impl Dialect {
             NAMES.iter().flat_map(|name| axes.iter().map(|axis| label(name, axis)).collect::<Vec<_>>()).collect()
         };
         let axis_row = || each(&|_, axis| format!("{axis}{unit}"));
-        let rows = match self.head {
+
+        match self.head {
             Head::Joined(separator) => {
                 vec![[leading, each(&|name, axis| format!("{name}{separator}{axis}{unit}"))].concat()]
             }
@@ -127,13 +128,12 @@ impl Dialect {
             Head::OneRowPerPoint => {
                 vec![[leading, vec!["Marker".to_owned()], axes.map(|axis| format!("{axis}{unit}")).to_vec()].concat()]
             }
-        };
-        rows
+        }
     }
 
     fn lines(&self) -> Vec<String> {
         let mut lines = vec!["Invented recording".to_owned()];
-        if matches!(self.time, Time::Frame | Time::FrameAndTime) {
+        if matches!(self.time, Time::Frame | Time::FrameAndSeconds) {
             lines.push(format!("Frame rate:{}250", if self.delimiter == "," { " " } else { self.delimiter }));
         }
         if self.unit == UnitPlace::Preamble {
@@ -204,7 +204,7 @@ impl Dialect {
         assert_eq!(found.broken_invariant(), None);
         assert!(found.tracks.iter().map(|track| track.name.as_str()).eq(NAMES), "{}", why());
         assert_eq!(found.rate_hz, Some(RATE_HZ), "{}", why());
-        let stated = matches!(self.time, Time::Frame | Time::FrameAndTime);
+        let stated = matches!(self.time, Time::Frame | Time::FrameAndSeconds);
         assert_eq!(found.rate_source, if stated { RateSource::Stated } else { RateSource::TimeColumn }, "{}", why());
         let start = if matches!(self.time, Time::Stamp) { 36_000.0 } else { 0.0 };
         for (row, time) in found.clock_s.iter().enumerate() {
@@ -238,7 +238,7 @@ fn one_recording_in_a_matrix_of_dialects() {
         Head::TypesAndIdentifiers,
         Head::OneRowPerPoint,
     ];
-    let times = [Time::Seconds, Time::Milliseconds, Time::Stamp, Time::Frame, Time::FrameAndTime];
+    let times = [Time::Seconds, Time::Milliseconds, Time::Stamp, Time::Frame, Time::FrameAndSeconds];
     let units = [UnitPlace::Nowhere, UnitPlace::Preamble, UnitPlace::Labels, UnitPlace::Row];
     let encodings = ["UTF-8", "UTF-8 with mark", "UTF-16LE", "UTF-16BE", "UTF-16LE without mark"];
     let (mut checked, mut read) = (0, 0);

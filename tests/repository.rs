@@ -1,4 +1,5 @@
 //! The repository holds together: what documents name exists, what is said has a sentence, functions stay short.
+#![allow(clippy::unwrap_used)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};

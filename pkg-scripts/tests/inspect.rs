@@ -20,7 +20,7 @@ fn files(folder: &Path, name: &str, params: &ModelParams) -> Result<[PathBuf; 4]
         ("trc", trc(&recording, name, 5)),
         ("bvh", bvh(&skeleton, options.rate_hz, &frames, &BvhOptions::default())),
     ];
-    let mut paths = [const { PathBuf::new() }; 4];
+    let mut paths: [PathBuf; 4] = Default::default();
     for ((ending, bytes), path) in written.iter().zip(&mut paths) {
         *path = folder.join(format!("{name}.{ending}"));
         std::fs::write(path, bytes)?;

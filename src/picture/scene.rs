@@ -217,7 +217,7 @@ impl Scene {
     pub fn arrow(&mut self, from: Spot, to: Spot, stroke: Stroke) {
         let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
         let length = dx.hypot(dy);
-        if !(length >= 1.0) {
+        if length.is_nan() || length < 1.0 {
             return;
         }
         let head = (length * 0.6).min(4.0 + 2.0 * stroke.width);

@@ -133,7 +133,7 @@ fn refuse_binary(text: &str) -> Result<(), TextError> {
     let probe = &text.as_bytes()[..text.len().min(PROBE_BYTES)];
     let controls = probe.iter().filter(|byte| is_control(byte)).count();
     if controls as f64 > MOST_CONTROL_SHARE * probe.len() as f64 {
-        return Err(TextError::Binary { byte: probe.iter().position(|byte| is_control(byte)).unwrap_or(0) });
+        return Err(TextError::Binary { byte: probe.iter().position(is_control).unwrap_or(0) });
     }
     Ok(())
 }

@@ -541,7 +541,7 @@ pub(super) fn leading(text: &str) -> Option<Leading> {
     let core = words.iter().any(|word| TIME_WORDS.contains(word))
         || words.iter().any(|word| word.len() > 2 && TimeUnit::parse(word).is_some())
         || matches!(words[..], ["ms"]);
-    (core && words.iter().all(|word| known(&word))).then_some(Leading::Time(in_brackets.or(unit)))
+    (core && words.iter().all(known)).then_some(Leading::Time(in_brackets.or(unit)))
 }
 
 /// Is this the label of the column that names the point, in tables with one row per sample and point?
