@@ -84,7 +84,25 @@ pub(super) fn parse(cell: &[u8], decimal: Decimal) -> Cell {
     if plain && let Ok(Ok(number)) = std::str::from_utf8(cell).map(str::parse::<f64>) {
         return if number.is_finite() { Cell::Number(number) } else { Cell::Gap };
     }
+    if decimal == Decimal::Comma
+        && let Some(number) = with_comma(cell)
+    {
+        return if number.is_finite() { Cell::Number(number) } else { Cell::Gap };
+    }
     odd(cell, decimal)
+}
+
+/// The usual number of a table with decimal commas: one comma, no other marks.
+#[inline]
+fn with_comma(cell: &[u8]) -> Option<f64> {
+    let mut bytes = [0; ODD_NUMBER_BYTES];
+    let copy = bytes.get_mut(..cell.len())?;
+    copy.copy_from_slice(cell);
+    if copy.contains(&b'.') {
+        return None;
+    }
+    *copy.iter_mut().find(|byte| **byte == b',')? = b'.';
+    std::str::from_utf8(copy).ok()?.parse().ok()
 }
 
 /// The cell without blanks, no-break blanks and left-over quotes around it.
