@@ -36,25 +36,36 @@ export class Engine {
   #last = 0;
   #ended = false;
 
+  /** Settles when the worker answers; fails when it cannot be started. */
   async start() {
     const module = await compile();
-    if (!this.#ended) this.#open(module);
+    if (!this.#ended) await this.#open(module);
   }
 
   #open(module) {
     const worker = new Worker(new URL('worker.js', import.meta.url), { type: 'module' });
-    worker.addEventListener('message', ({ data }) => this.#answer(worker, data));
-    worker.addEventListener('error', (event) => {
-      event.preventDefault();
-      this.#restart(worker, module, event.message ?? 'worker');
-    });
+    const ready = new Promise((resolve, reject) => {
+      worker.addEventListener('message', ({ data }) => {
+        if (data.ready) resolve();
+        else if (data.failed) reject(new Error(data.failed));
+        else this.#answer(worker, data);
+      });
+      worker.addEventListener('error', (event) => {
+        event.preventDefault();
+        // Before it is ready this fails the start; a worker that never started is not started again.
+        reject(new Error(event.message || 'worker.js'));
+        if (this.#ready.has(worker)) this.#restart(worker, module, event.message ?? 'worker');
+      });
+    }).then(() => this.#ready.add(worker));
     this.#worker = worker;
     this.#module = module;
     worker.postMessage({ type: 'start', module });
     for (const [id, bytes] of this.#files) this.#send(id, bytes);
+    return ready;
   }
 
   #module;
+  #ready = new WeakSet();
 
   #send(id, bytes) {
     this.#worker?.postMessage({ type: 'put', id, bytes });
@@ -78,8 +89,13 @@ export class Engine {
     worker.terminate();
     const waiting = [...this.#waiting.values()];
     this.#waiting.clear();
-    if (!this.#ended) this.#open(module);
+    if (!this.#ended) this.#open(module).catch((fault) => this.#giveUp(fault));
     for (const { reject } of waiting) reject(new Stopped(reason));
+  }
+
+  #giveUp(fault) {
+    for (const { reject } of this.#waiting.values()) reject(fault);
+    this.#waiting.clear();
   }
 
   put(id, bytes) {

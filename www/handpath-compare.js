@@ -561,10 +561,12 @@ const COMMANDS = {
     this.add(slot, files);
   },
   retry(id) {
+    this.notices.forget('core');
     this.files.retry(id);
     this.compare();
   },
   remove(id) {
+    this.notices.forget('core');
     this.files.remove(id);
     this.drop(id);
     this.compare();

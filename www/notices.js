@@ -30,7 +30,6 @@ export class Notices {
   }
 
   show(answer, files) {
-    this.#told.delete('core');
     const known = files.all().map((file) => [file, answer.files[file.id]?.report]).filter(([, report]) => report);
     const errors = known.filter(([, report]) => report.error).map(([file, report]) => [file, report.error, report.file?.tracks.length > 0]);
     const { references } = answer.comparison;

@@ -26,8 +26,14 @@ function run(message) {
 
 addEventListener('message', async ({ data }) => {
   if (data.type === 'start') {
-    await init({ module_or_path: data.module });
-    session = new Session();
+    try {
+      await init({ module_or_path: data.module });
+      session = new Session();
+      postMessage({ ready: true });
+    } catch (fault) {
+      postMessage({ failed: String(fault?.message ?? fault) });
+      return;
+    }
     early.splice(0).forEach(run);
   } else if (session) run(data);
   else early.push(data);
