@@ -49,7 +49,7 @@ fn picture() -> Picture {
 
 fn words() -> Words {
     let text = std::fs::read_to_string(root().join("www/text/en.json")).unwrap();
-    Words(serde_json::from_str(&text).unwrap())
+    serde_json::from_str::<std::collections::BTreeMap<String, String>>(&text).unwrap().into_iter().collect()
 }
 
 fn root() -> PathBuf {

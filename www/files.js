@@ -100,14 +100,8 @@ export class Files {
 
   /** What the session is asked. */
   job() {
-    const by = (value) => new Map(this.#files.map((file) => [file.id, value(file)]));
-    return {
-      student: this.student?.id,
-      references: this.#used('reference').map((file) => file.id),
-      address: this.#used('address')[0]?.id,
-      corrections: by((file) => file.corrections),
-      labels: by((file) => file.name),
-    };
+    const used = this.#files.filter((file) => !file.aside);
+    return { files: used.map(({ id, slot, name, corrections }) => ({ id, slot, label: name, corrections })) };
   }
 
   hasError(answer) {

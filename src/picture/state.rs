@@ -2,7 +2,6 @@ use super::camera::Orbit;
 use super::data::{Figure, Picture, number_at};
 use crate::formats::Point;
 use crate::swing::InstantName;
-use std::collections::BTreeMap;
 
 /// How the clocks of student and reference run together.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -148,12 +147,18 @@ fn matched(student: &Figure, reference: &Figure, time_s: f64) -> f64 {
 
 /// Words of the picture by key, from the catalogue. A missing word shows its key.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Words(pub BTreeMap<String, String>);
+pub struct Words(Vec<(String, String)>);
+
+impl FromIterator<(String, String)> for Words {
+    fn from_iter<I: IntoIterator<Item = (String, String)>>(words: I) -> Self {
+        Words(words.into_iter().collect())
+    }
+}
 
 impl Words {
     /// The word of a key.
     pub fn get<'a>(&'a self, key: &'a str) -> &'a str {
-        self.0.get(key).map_or(key, String::as_str)
+        self.0.iter().find(|(own, _)| own == key).map_or(key, |(_, word)| word)
     }
 
     /// A difference along one axis in words: "6 cm out". `None` where it rounds to nothing.

@@ -90,7 +90,9 @@ mod tests {
     use crate::words::english;
 
     fn words() -> Words {
-        Words(serde_json::from_str(include_str!("../../www/text/en.json")).unwrap())
+        let all: std::collections::BTreeMap<_, _> =
+            serde_json::from_str(include_str!("../../www/text/en.json")).unwrap();
+        all.into_iter().collect()
     }
 
     fn figure(label: &str, out: f64, names: [&str; 2]) -> Figure {

@@ -147,14 +147,12 @@ pub(super) fn cloud(value: &JsValue) -> Cloud {
 
 /// Words by key.
 pub(super) fn words(value: &JsValue) -> Words {
-    let mut words = Words::default();
-    for entry in value.dyn_ref::<Object>().map(|object| Object::entries(object).to_vec()).unwrap_or_default() {
+    let entries = value.dyn_ref::<Object>().map(|object| Object::entries(object).to_vec()).unwrap_or_default();
+    let pair = |entry: JsValue| {
         let pair: Array = entry.into();
-        if let (Some(key), Some(word)) = (pair.get(0).as_string(), pair.get(1).as_string()) {
-            words.0.insert(key, word);
-        }
-    }
-    words
+        Some((pair.get(0).as_string()?, pair.get(1).as_string()?))
+    };
+    entries.into_iter().filter_map(pair).collect()
 }
 
 /// A view by its name; down the line where the name is unknown.

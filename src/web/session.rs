@@ -9,41 +9,64 @@ use crate::report::Report;
 use crate::roles;
 use crate::settings::Corrections;
 use crate::swing::{self, Swing, SwingError};
-use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use js_sys::{Array, Object, Reflect};
+use serde::Serialize;
 use wasm_bindgen::prelude::*;
 
 /// Number the page gives a file.
 type Id = u32;
 
-/// What to compare.
-#[derive(Clone, Debug, Default, Deserialize)]
-#[serde(default)]
-pub(super) struct Job {
-    student: Option<Id>,
-    references: Vec<Id>,
+/// A file of a job, under the name that the page shows.
+struct JobFile {
+    id: Id,
+    slot: Slot,
+    label: String,
+    corrections: Corrections,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Slot {
+    Student,
+    Reference,
     /// A separate recording of the student at address.
-    address: Option<Id>,
-    corrections: BTreeMap<Id, Corrections>,
-    labels: BTreeMap<Id, String>,
+    Address,
+}
+
+/// What to compare.
+struct Job {
+    files: Vec<JobFile>,
     align: AlignOptions,
 }
 
-/// What the page gets.
-#[derive(Clone, Debug, Serialize)]
-struct Answer {
-    /// What is known of each file, by its number (keys of an object are strings).
-    files: BTreeMap<String, FileAnswer>,
-    comparison: against::Answer,
+impl Job {
+    /// Reads `{files: [{id, slot, label, corrections}], align}`.
+    fn of(value: &JsValue) -> Result<Job, JsValue> {
+        let align = object::field(value, "align");
+        let align = if align.is_undefined() { AlignOptions::default() } else { serde_wasm_bindgen::from_value(align)? };
+        let files = object::list(value, "files").iter().map(JobFile::of).collect::<Result<Vec<_>, _>>()?;
+        Ok(Job { files, align })
+    }
+
+    fn in_slot(&self, slot: Slot) -> impl Iterator<Item = &JobFile> {
+        self.files.iter().filter(move |file| file.slot == slot)
+    }
 }
 
-#[derive(Clone, Debug, Serialize)]
-struct FileAnswer {
-    report: Report,
-    /// Track names by documented role.
-    roles: BTreeMap<&'static str, Vec<String>>,
-    /// Same key, same track names.
-    names_key: Option<String>,
+impl JobFile {
+    fn of(value: &JsValue) -> Result<JobFile, JsValue> {
+        let slot = match object::text(value, "slot").as_str() {
+            "student" => Slot::Student,
+            "address" => Slot::Address,
+            _ => Slot::Reference,
+        };
+        let corrections = serde_wasm_bindgen::from_value(object::field(value, "corrections"))?;
+        Ok(JobFile { id: id_of(value), slot, label: object::text(value, "label"), corrections })
+    }
+}
+
+/// The number of a file; one that no file has where it is missing.
+fn id_of(value: &JsValue) -> Id {
+    object::count(value, "id").and_then(|id| Id::try_from(id).ok()).unwrap_or(Id::MAX)
 }
 
 #[derive(Default)]
@@ -77,7 +100,7 @@ impl Kept {
 #[wasm_bindgen]
 #[derive(Default)]
 pub struct Session {
-    files: BTreeMap<Id, Kept>,
+    files: Vec<(Id, Kept)>,
 }
 
 #[wasm_bindgen]
@@ -91,31 +114,37 @@ impl Session {
 
     /// Takes the bytes of a file under a number. Nothing is read yet.
     pub fn put(&mut self, id: Id, bytes: Vec<u8>) {
-        self.files.insert(id, Kept { bytes, ..Kept::default() });
+        self.drop(id);
+        self.files.push((id, Kept { bytes, ..Kept::default() }));
     }
 
     /// Forgets a file.
     pub fn drop(&mut self, id: Id) {
-        self.files.remove(&id);
+        self.files.retain(|(other, _)| *other != id);
     }
 
-    /// Reads what is not read yet, finds the swings, compares: `{found: {files, comparison}, picture}`. A file that cannot be
-    /// used is told in its report; the others go on.
-    pub fn compare(&mut self, job: JsValue) -> Result<JsValue, JsValue> {
-        let job: Job = serde_wasm_bindgen::from_value(job)?;
-        let files: Vec<Id> = job.student.iter().chain(&job.references).copied().collect();
-        files.iter().chain(&job.address).for_each(|id| self.read(*id, &job));
-        files.iter().for_each(|id| self.find(*id, &job));
-        let (answer, picture) = self.answer(&files, &job);
-        let found = answer.serialize(&serde_wasm_bindgen::Serializer::json_compatible())?;
+    /// Reads what is not read yet, finds the swings, compares: `{found: {files, comparison}, picture}`, where `files`
+    /// holds `{report, roles, names_key}` by number. A file that cannot be used is told in its report; the others go on.
+    pub fn compare(&mut self, job: &JsValue) -> Result<JsValue, JsValue> {
+        let job = Job::of(job)?;
+        job.files.iter().for_each(|file| self.read(file));
+        job.files.iter().filter(|file| file.slot != Slot::Address).for_each(|file| self.find(file, &job));
+        let files = Object::new();
+        for file in &job.files {
+            if let Some(found) = self.found(file)? {
+                Reflect::set(&files, &file.id.into(), &found)?;
+            }
+        }
+        let (comparison, picture) = self.against(&job);
+        let comparison = comparison.serialize(&PLAIN)?;
+        let found = object::object([("files", files.into()), ("comparison", comparison)]);
         let picture = picture.as_ref().map_or(JsValue::NULL, object::picture_object);
         Ok(object::object([("found", found), ("picture", picture)]))
     }
 
     /// All points of a file, to be picked in the picture; `up` is the documented name of the axis that is up.
     pub fn cloud(&self, job: &JsValue) -> JsValue {
-        let id = object::count(job, "id").and_then(|id| Id::try_from(id).ok());
-        let Some(recording) = id.and_then(|id| self.files.get(&id)?.recording()) else { return JsValue::NULL };
+        let Some(recording) = self.kept(id_of(job)).and_then(Kept::recording) else { return JsValue::NULL };
         let up = formats::Axis::parse(&object::text(job, "up"));
         let up = up.or(recording.up).or(recording.usual_up).unwrap_or(formats::Axis::PlusZ);
         object::cloud_object(&Cloud::new(recording, up.unit()))
@@ -123,76 +152,82 @@ impl Session {
 }
 
 impl Session {
-    fn read(&mut self, id: Id, job: &Job) {
-        if let Some(kept) = self.files.get_mut(&id) {
-            kept.read(ReadOptions { rate_hz: job.corrections.get(&id).and_then(|c| c.rate) });
+    fn kept(&self, id: Id) -> Option<&Kept> {
+        self.files.iter().find(|(other, _)| *other == id).map(|(_, kept)| kept)
+    }
+
+    fn kept_mut(&mut self, id: Id) -> Option<&mut Kept> {
+        self.files.iter_mut().find(|(other, _)| *other == id).map(|(_, kept)| kept)
+    }
+
+    fn read(&mut self, file: &JobFile) {
+        if let Some(kept) = self.kept_mut(file.id) {
+            kept.read(ReadOptions { rate_hz: file.corrections.rate });
         }
     }
 
-    fn find(&mut self, id: Id, job: &Job) {
-        let corrections = job.corrections.get(&id).cloned().unwrap_or_default();
-        let address = job.address.filter(|_| job.student == Some(id));
-        let Some(kept) = self.files.get(&id) else { return };
-        let known = |(with, before, _): &(Option<Id>, Corrections, _)| *with == address && *before == corrections;
+    fn find(&mut self, file: &JobFile, job: &Job) {
+        let address = job.in_slot(Slot::Address).next().filter(|_| file.slot == Slot::Student).map(|still| still.id);
+        let Some(kept) = self.kept(file.id) else { return };
+        let known = |(with, before, _): &(Option<Id>, Corrections, _)| *with == address && *before == file.corrections;
         if kept.found.as_ref().is_some_and(known) {
             return;
         }
         let Some(recording) = kept.recording() else { return };
-        let still = address.and_then(|id| self.files.get(&id)?.recording());
-        let found = swing::analyse(recording, still, &corrections);
-        if let Some(kept) = self.files.get_mut(&id) {
-            kept.found = Some((address, corrections, found));
+        let still = address.and_then(|id| self.kept(id)?.recording());
+        let found = swing::analyse(recording, still, &file.corrections);
+        if let Some(kept) = self.kept_mut(file.id) {
+            kept.found = Some((address, file.corrections.clone(), found));
         }
     }
 
     /// The swing under the name the page shows.
-    fn swing(&self, id: Id, job: &Job) -> Option<Swing> {
-        let mut swing = self.files.get(&id)?.swing()?.clone();
-        swing.label = job.labels.get(&id).cloned().unwrap_or_default();
+    fn swing(&self, file: &JobFile) -> Option<Swing> {
+        let mut swing = self.kept(file.id)?.swing()?.clone();
+        swing.label.clone_from(&file.label);
         Some(swing)
     }
 
-    fn answer(&self, files: &[Id], job: &Job) -> (Answer, Option<Picture>) {
-        let student = job.student.and_then(|id| self.swing(id, job));
-        let usable = job.references.iter().filter_map(|id| Some((*id, self.swing(*id, job)?)));
+    fn against(&self, job: &Job) -> (against::Answer, Option<Picture>) {
+        let student = job.in_slot(Slot::Student).next().and_then(|file| self.swing(file));
+        let usable = job.in_slot(Slot::Reference).filter_map(|file| Some((file.id, self.swing(file)?)));
         let (ids, references): (Vec<Id>, Vec<Swing>) = usable.unzip();
-        let (comparison, picture) = against::compare(student.as_ref(), &references, &ids, &job.align);
-        let everyone = files.iter().chain(&job.address);
-        let files = everyone.filter_map(|id| Some((id.to_string(), self.file_answer(*id, job)?))).collect();
-        (Answer { files, comparison }, picture)
+        against::compare(student.as_ref(), &references, &ids, &job.align)
     }
 
-    fn file_answer(&self, id: Id, job: &Job) -> Option<FileAnswer> {
-        let kept = self.files.get(&id)?;
-        let name = job.labels.get(&id).map_or("", String::as_str);
-        let (_, read) = kept.read.as_ref()?;
-        let recording = match read {
-            Err(error) => {
-                let report = Report::unreadable(name, error);
-                return Some(FileAnswer { report, roles: BTreeMap::new(), names_key: None });
-            }
-            Ok(recording) => recording,
+    /// What is known of a file; nothing of one that was never put.
+    fn found(&self, file: &JobFile) -> Result<Option<JsValue>, JsValue> {
+        let Some(kept) = self.kept(file.id) else { return Ok(None) };
+        let (report, recording) = match &kept.read {
+            None => return Ok(None),
+            Some((_, Err(error))) => (Report::unreadable(&file.label, error), None),
+            Some((_, Ok(recording))) => match &kept.found {
+                Some((_, _, found)) => (Report::of(&file.label, recording, found.as_ref()), Some(recording)),
+                // An address file is not looked through for a swing.
+                None => return Ok(None),
+            },
         };
-        let report = match &kept.found {
-            Some((_, _, found)) => Report::of(name, recording, found.as_ref()),
-            None => return None,
-        };
-        let corrected = job.corrections.get(&id).map(|c| c.roles.clone()).unwrap_or_default();
-        Some(FileAnswer {
-            report,
-            roles: role_names(recording, &corrected),
-            names_key: Some(roles::names_key(recording)),
-        })
+        let roles = recording.map_or_else(|| object::object([]), |recording| role_names(recording, &file.corrections));
+        let names_key = recording.map_or(JsValue::NULL, |recording| roles::names_key(recording).into());
+        let report = report.serialize(&PLAIN)?;
+        Ok(Some(object::object([("report", report), ("roles", roles), ("names_key", names_key)])))
     }
 }
 
-fn role_names(
-    recording: &Recording,
-    corrected: &BTreeMap<roles::Role, Vec<String>>,
-) -> BTreeMap<&'static str, Vec<String>> {
-    let name = |track: &usize| recording.tracks.get(*track).map(|track| track.name.clone());
-    let map = roles::assign(recording, corrected).unwrap_or_default();
-    map.assigned.iter().map(|(role, a)| (role.name(), a.tracks.iter().filter_map(name).collect())).collect()
+/// Plain objects and null, as JSON has them.
+const PLAIN: serde_wasm_bindgen::Serializer = serde_wasm_bindgen::Serializer::json_compatible();
+
+/// Track names by documented role.
+fn role_names(recording: &Recording, corrections: &Corrections) -> JsValue {
+    let map = roles::assign(recording, &corrections.roles).unwrap_or_default();
+    let object = Object::new();
+    for (role, assignment) in &map.assigned {
+        let tracks = assignment.tracks.iter().filter_map(|track| recording.tracks.get(*track));
+        let names: Array = tracks.map(|track| JsValue::from_str(&track.name)).collect();
+        // Setting a field of a fresh plain object cannot fail.
+        let _ = Reflect::set(&object, &JsValue::from_str(role.name()), &names);
+    }
+    object.into()
 }
 
 /// Documented names of all roles, in the order lists show them.
