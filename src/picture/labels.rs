@@ -23,7 +23,7 @@ pub(super) struct Placer {
 
 const LINE_PX: f64 = TEXT_PX + 3.0;
 
-/// Directions tried, best first when all are free: right, left, then the diagonals.
+/// Directions tried, best first when all are free: right, left, a little up or down, then the diagonals.
 const SIDES: [(f64, f64); 8] =
     [(1.0, 0.0), (-1.0, 0.0), (1.0, -0.8), (-1.0, -0.8), (1.0, 0.8), (-1.0, 0.8), (0.0, -1.0), (0.0, 1.0)];
 
@@ -53,7 +53,7 @@ impl Placer {
         let tries = REACHES.iter().flat_map(|reach| SIDES.map(|side| (*reach, side)));
         let rated = tries.map(|(reach, side)| {
             let rect = beside(label.spot, side, reach, width, height);
-            (self.cost(&rect) + reach, rect, side)
+            (self.cost(&rect) + reach * 1.5, rect, side)
         });
         let Some((_, rect, side)) = rated.min_by(|a, b| a.0.total_cmp(&b.0)) else { return };
         if self.covered(&rect) > WORST_SHARE * width * height {
