@@ -2,7 +2,7 @@
 //!
 //! Lengths are metres, times seconds, angles degrees, in the body-relative frame. A measure has one documented name, one
 //! sentence in the catalogue, the words it rests on, and either a value or the reason why the data cannot carry it.
-//! One file per family; each family lists its [`Spec`]s and computes its values from a [`Course`], so that the same
+//! One file per family; each family lists its `Spec`s and computes its values from a `Course`, so that the same
 //! code measures the swing as recorded and the swing as it might have been.
 
 mod causes;

@@ -1,6 +1,6 @@
 //! A forward model of a golf swing: the source of the demo's data, and of truth in tests.
 //!
-//! [`ModelParams`] say what the player does; [`Motion`] lays it out as functions of time; [`sample`] and
+//! [`ModelParams`] say what the player does; [`Motion`] lays it out as functions of time; [`sample()`] and
 //! [`sample_skeleton`] look at it as a capture system would; [`Motion::truth`] and [`Motion::shares`] say what is true.
 //!
 //! **Given separately.** The trunk moves by its own functions (mid-hip, three angles of pelvis and thorax) and the arms

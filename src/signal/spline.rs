@@ -86,7 +86,7 @@ fn second_difference(knots: &[f64], values: &[Point], i: usize) -> Point {
     })
 }
 
-/// Solves h0 m[i-1] + 2 (h0 + h1) m[i] + h1 m[i+1] = 3 (h0 + h1) * second_difference by the Thomas algorithm, with the
+/// Solves `h0 m[i-1] + 2 (h0 + h1) m[i] + h1 m[i+1] = 3 (h0 + h1) * second_difference` by the Thomas algorithm, with the
 /// outer unknowns replaced by the end condition.
 fn second_derivatives(knots: &[f64], values: &[Point], end: End) -> Vec<Point> {
     let n = knots.len();

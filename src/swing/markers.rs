@@ -125,7 +125,7 @@ impl Markers {
     }
 }
 
-/// Metres per file unit as [`super::analyse`] takes it, also for a recording that holds no swing.
+/// Metres per file unit as [`super::analyse()`] takes it, also for a recording that holds no swing.
 pub fn scale(recording: &Recording, corrections: &Corrections) -> Scale {
     let roles = roles::assign(recording, &corrections.roles).unwrap_or_default();
     let Ok(grid) = Grid::of(recording, 1) else {

@@ -227,7 +227,7 @@ fn first_letter(name: &str) -> Option<(String, usize)> {
     (!base.is_empty()).then(|| (format!("{case}:{base}"), axis))
 }
 
-/// "LWRA[0]", "LWRA_1": from 0, else from 1; told apart by the key, so that 0, 1, 2 and 1, 2, 3 never mix.
+/// `LWRA[0]`, `LWRA_1`: from 0, else from 1; told apart by the key, so that 0, 1, 2 and 1, 2, 3 never mix.
 fn number_behind(name: &str) -> Option<(String, usize)> {
     let (base, number) = name.trim_end_matches([']', ')']).rsplit_once(['[', '(', '_', '.', ' '])?;
     let axis = number.parse::<usize>().ok().filter(|&number| number < 3)?;

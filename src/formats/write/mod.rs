@@ -1,6 +1,6 @@
 //! Writers of the four formats, by their open descriptions: demo data, test files, and tracks saved from the page.
 //!
-//! A [`Recording`](super::Recording) is written as it stands: its axes, its length unit, its clock. A gap is written in
+//! A [`Recording`] is written as it stands: its axes, its length unit, its clock. A gap is written in
 //! the way of the format.
 
 mod bvh;
