@@ -26,7 +26,7 @@ mod source;
 
 pub use error::BvhError;
 
-use super::decode::decode;
+use super::decode::{characters, line_feeds};
 use super::{Axis, Format, RateSource, ReadOptions, Recording};
 use crate::words::Message;
 use motion::Motion;
@@ -38,7 +38,7 @@ const OPENING: usize = 4096;
 
 /// Is the first word (after blank lines and comments) `HIERARCHY`?
 pub(super) fn looks_like(bytes: &[u8]) -> bool {
-    let opening = decode(&bytes[..bytes.len().min(OPENING)]);
+    let opening = line_feeds(characters(&bytes[..bytes.len().min(OPENING)], &mut Vec::new()));
     Source::new(&opening).word().is_some_and(|word| word.text.eq_ignore_ascii_case("HIERARCHY"))
 }
 
@@ -46,9 +46,9 @@ pub(super) fn looks_like(bytes: &[u8]) -> bool {
 ///
 /// A rate in `options` is used only where the file states no usable frame time.
 pub(super) fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, BvhError> {
-    let text = decode(bytes);
-    let mut source = Source::new(&text);
     let mut warnings = Vec::new();
+    let text = line_feeds(characters(bytes, &mut warnings));
+    let mut source = Source::new(&text);
     let mut skeleton = Skeleton::read(&mut source)?;
     warnings.extend(skeleton.make_names_unique());
     let motion = Motion::read(&mut source, skeleton.channels())?;

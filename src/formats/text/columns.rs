@@ -6,6 +6,7 @@ use super::error::TextError;
 use super::header::{Column, Header};
 use super::labels::{Leading, Quantity, TimeUnit, Unit, names_points};
 use super::numbers::trimmed;
+use super::records::Record;
 use super::section::Section;
 use crate::formats::LengthUnit;
 use crate::formats::names::make_unique;
@@ -98,13 +99,39 @@ pub(super) fn bare(section: &Section, dialect: &Dialect, warnings: &mut Vec<Mess
             false => plan.time = plan.time.or(Some(TimeColumn { column, unit: None, stamps: false })),
         }
     }
-    plan.tracks = (lead..width - 2)
-        .step_by(3)
-        .enumerate()
-        .map(|(at, x)| TrackColumns { name: format!("point {}", at + 1), columns: [x, x + 1, x + 2], unit: None })
-        .collect();
-    warnings.push(Message::new("text.no_header").with("tracks", plan.tracks.len()));
+    let points = (width - lead) / 3;
+    let listed = listed_names(section, points);
+    if listed.is_none() {
+        warnings.push(Message::new("text.no_header").with("tracks", points));
+    }
+    let names = listed.unwrap_or_else(|| (1..=points).map(|number| format!("point {number}")).collect());
+    let columns = (lead..width).step_by(3).map(|x| [x, x + 1, x + 2]);
+    plan.tracks =
+        names.into_iter().zip(columns).map(|(name, columns)| TrackColumns { name, columns, unit: None }).collect();
+    name_tracks(&mut plan.tracks, warnings);
     Ok(plan)
+}
+
+/// Names on a line of their own above the numbers: a key, then one name per point.
+pub(super) fn lists_names(section: &Section) -> bool {
+    let width = section.width() - usize::from(section.ends_empty());
+    listed_names(section, width / 3).is_some()
+}
+
+fn listed_names(section: &Section, points: usize) -> Option<Vec<String>> {
+    let names = |record: &Record| {
+        let cells: Vec<&str> = record.cells.iter().map(|cell| trimmed(cell)).collect();
+        let listed = cells.get(1..)?.iter().copied().rev().skip_while(|cell| cell.is_empty()).collect::<Vec<_>>();
+        let key = cells[0].to_ascii_lowercase();
+        let told = key.contains("name") || key.contains("label") || key.contains("marker");
+        let whole = listed.len() == points && points > 0 && listed.iter().all(|cell| is_word(cell));
+        (told && whole).then(|| listed.iter().rev().map(|cell| (*cell).to_owned()).collect())
+    };
+    section.above.iter().rev().find_map(names)
+}
+
+fn is_word(cell: &str) -> bool {
+    cell.chars().any(char::is_alphabetic)
 }
 
 /// Columns of one point while they are collected.

@@ -83,7 +83,8 @@ pub(super) fn read_text(text: &str, known: Known, options: &ReadOptions) -> Resu
     let (section, (plan, dialect, told)) = match with_header {
         Ok(found) => found,
         Err(error @ TextError::NoTracks { .. }) => first_table(text, &dialect, |section| {
-            if !header::read(text, section, &dialect, known.plain_names).columns.is_empty() {
+            let headed = !header::read(text, section, &dialect, known.plain_names).columns.is_empty();
+            if headed && !columns::lists_names(section) {
                 return Err(error.clone());
             }
             understood(text, section, dialect, |dialect, told| columns::bare(section, dialect, told))

@@ -140,6 +140,20 @@ fn ok_no_header_is_told() {
 }
 
 #[test]
+fn ok_names_listed_above_the_numbers() {
+    let rows = "1\t2\t3\t4\t5\t6\n1.5\t2\t3\t4\t5\t6\n1\t2\t3\t4\t5\t-6\n";
+    for list in ["MARKER_NAMES\tLSHO\tRSHO\n", "NO_OF_MARKERS\t2\nMarkers:\tLSHO\tRSHO\t\nLENGTH_UNIT\tMM\n"] {
+        let recording = ok(&format!("FREQUENCY\t100\n{list}{rows}"));
+        assert_eq!(names(&recording), ["LSHO", "RSHO"]);
+        assert_eq!(told(&recording), Vec::<String>::new());
+        assert_eq!((recording.rows(), recording.tracks[1].points[2][2]), (3, -6.0));
+    }
+    // A list of another length names nothing.
+    let recording = ok(&format!("FREQUENCY\t100\n\nMARKER_NAMES\tLSHO\n\n{rows}"));
+    assert_eq!(recording.tracks.len(), 2);
+}
+
+#[test]
 fn ok_one_point_without_a_name() {
     let recording = ok("t,x,y,z\n0,1,2,3\n0.01,1,2,3\n");
     assert_eq!(names(&recording), ["point"]);
