@@ -120,7 +120,7 @@ pub(super) fn lists_names(section: &Section) -> bool {
 
 fn listed_names(section: &Section, points: usize) -> Option<Vec<String>> {
     let names = |record: &Record| {
-        let cells: Vec<&str> = record.cells.iter().map(|cell| trimmed(cell)).collect();
+        let cells: Vec<&str> = record.cells.iter().map(trimmed).collect();
         let listed = cells.get(1..)?.iter().copied().rev().skip_while(|cell| cell.is_empty()).collect::<Vec<_>>();
         let key = cells[0].to_ascii_lowercase();
         let told = key.contains("name") || key.contains("label") || key.contains("marker");
