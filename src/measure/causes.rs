@@ -4,7 +4,7 @@
 //! or the hips are not known.
 
 use super::course::{Course, V};
-use super::{Drawer, Found, Spec, Why};
+use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::InstantName::{LeadArmLevel, Top};
 use crate::swing::{Pose, step};
 
@@ -19,7 +19,7 @@ pub(super) const SPECS: [Spec; 6] = [
 
 const fn spec(name: &'static str, key: &'static str) -> Spec {
     let rests_on: &[&str] = &["hands", "thorax", "hips", "target line", "top", "lead arm level"];
-    Spec { name, key, unit: "m", drawer: Drawer::First, rests_on }
+    Spec { name, key, unit: "m", drawer: Drawer::First, rests_on, bounds: ANY }
 }
 
 pub(super) fn values(course: &Course) -> [Found; 6] {

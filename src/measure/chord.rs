@@ -1,7 +1,7 @@
 //! The chord from the hands at the top to the hands later, against the direct line to the ball.
 
 use super::course::Course;
-use super::{Drawer, Found, Spec, Why};
+use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::InstantName::{self, HipHeight, Impact, Top};
 
 /// Hands that drop less than this have no chord, metres.
@@ -18,7 +18,7 @@ const TO_HIP: &[&str] = &["hands", "ball", "target line", "top", "hip height"];
 const TO_IMPACT: &[&str] = &["hands", "ball", "target line", "top", "impact"];
 
 const fn spec(name: &'static str, key: &'static str, unit: &'static str, rests_on: &'static [&'static str]) -> Spec {
-    Spec { name, key, unit, drawer: Drawer::Second, rests_on }
+    Spec { name, key, unit, drawer: Drawer::Second, rests_on, bounds: ANY }
 }
 
 pub(super) fn values(course: &Course) -> [Found; 4] {

@@ -109,7 +109,7 @@ pub(super) struct Course {
 impl Course {
     pub(super) fn of(swing: &Swing) -> Course {
         let window = window(swing);
-        let padded = window.start.saturating_sub(PAD)..(window.end + PAD).min(swing.time_s.len());
+        let padded = padded(swing);
         let clock = Clock {
             start_s: swing.time_s.get(window.start).copied().unwrap_or(0.0),
             step_s: 1.0 / swing.rate_hz,
@@ -132,6 +132,18 @@ impl Course {
             has_body: swing.has_body,
             frame: if line { ThoraxFrame::ShoulderLine } else { ThoraxFrame::Isb },
         }
+    }
+
+    /// What a treatment of the whole hand path changes about it.
+    pub(super) fn changed(&self, swing: &Swing, treat: impl Fn(&[Point]) -> Vec<Point>) -> Track {
+        let padded = padded(swing);
+        let hands = swing.hands.get(padded.clone()).unwrap_or_default();
+        let times = swing.time_s.get(padded).unwrap_or_default();
+        let mut change = Track::of(&self.clock, &Curve::through(times, &treat(hands)));
+        let pairs = |new: &mut [V], old: &[V]| new.iter_mut().zip(old).for_each(|(new, old)| *new -= old);
+        pairs(&mut change.places, &self.hands.places);
+        pairs(&mut change.velocities, &self.hands.velocities);
+        change
     }
 
     /// Time of an instant.
@@ -193,6 +205,12 @@ fn window(swing: &Swing) -> std::ops::Range<usize> {
     let to =
         last_s.map_or(swing.time_s.len(), |last_s| swing.time_s.partition_point(|t| *t <= last_s + AFTER_IMPACT_S));
     from..to.max(from)
+}
+
+/// The window and the samples beside it that shape its splines.
+fn padded(swing: &Swing) -> std::ops::Range<usize> {
+    let window = window(swing);
+    window.start.saturating_sub(PAD)..(window.end + PAD).min(swing.time_s.len())
 }
 
 /// Times from one to another, both included, in equal steps of at most [`FINE_S`].

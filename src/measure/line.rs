@@ -2,17 +2,17 @@
 //! player's side positive.
 
 use super::course::{Course, V};
-use super::{Drawer, Found, Spec, Why};
+use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::InstantName::{HipHeight, Top};
 
 pub(super) const SPECS: [Spec; 2] = [
-    spec("side of the direct line, greatest", "measure.side_of_the_direct_line_greatest"),
+    spec("side of the direct line, greatest", "measure.side_of_the_direct_line_greatest").not_negative(),
     spec("side of the direct line, at hip height", "measure.side_of_the_direct_line_at_hip_height"),
 ];
 
 const fn spec(name: &'static str, key: &'static str) -> Spec {
     let rests_on: &[&str] = &["hands", "ball", "target line", "top", "hip height"];
-    Spec { name, key, unit: "m", drawer: Drawer::First, rests_on }
+    Spec { name, key, unit: "m", drawer: Drawer::First, rests_on, bounds: ANY }
 }
 
 pub(super) fn values(course: &Course) -> [Found; 2] {

@@ -9,7 +9,9 @@ mod causes;
 mod chord;
 mod course;
 mod drift;
+mod interval;
 mod line;
+mod perturb;
 mod places;
 mod plane;
 mod shaft;
@@ -69,6 +71,23 @@ struct Spec {
     unit: &'static str,
     drawer: Drawer,
     rests_on: &'static [&'static str],
+    /// Values it cannot go beyond.
+    bounds: (f64, f64),
+}
+
+/// No bound on either side.
+const ANY: (f64, f64) = (f64::NEG_INFINITY, f64::INFINITY);
+
+impl Spec {
+    /// The same measure, which cannot be negative.
+    const fn not_negative(self) -> Spec {
+        Spec { bounds: (0.0, f64::INFINITY), ..self }
+    }
+
+    /// The same measure, which cannot be positive.
+    const fn not_positive(self) -> Spec {
+        Spec { bounds: (f64::NEG_INFINITY, 0.0), ..self }
+    }
 }
 
 /// A value, or why there is none.
@@ -93,12 +112,34 @@ const FAMILIES: [Family; 12] = [
     (&plane::SPECS, |course| plane::values(course).into()),
 ];
 
-/// Every measure of a swing, those shown first in front; always the same names in the same order.
+/// Every measure of a swing with its 90 % interval, those shown first in front; always the same names in the same order.
+///
+/// The intervals come from [`draws`]: target line, ball, scale, instants, marker noise and filter, each by its stated
+/// 1 SD.
 pub fn measures(swing: &Swing) -> Vec<Measure> {
-    let values = values(&Course::of(swing));
-    let mut list: Vec<Measure> = specs().zip(values).map(|(spec, found)| measure(spec, found)).collect();
-    list.sort_by_key(|measure| measure.drawer == Drawer::Second);
-    list
+    let draws = draws(swing);
+    let with_interval = |(k, measure): (usize, (&Spec, Measure))| {
+        let (spec, mut measure) = measure;
+        let column = draws.iter().filter_map(|values| values[k]);
+        let interval = measure.value.and_then(|value| interval::interval(spec, value, column));
+        (measure.low_90, measure.high_90) = interval.unzip();
+        measure
+    };
+    specs().zip(without_intervals(swing)).enumerate().map(with_interval).collect()
+}
+
+/// The measures of [`measures`] without their intervals, which take most of the time.
+pub fn without_intervals(swing: &Swing) -> Vec<Measure> {
+    specs().zip(values(&Course::of(swing))).map(|(spec, found)| measure(spec, found)).collect()
+}
+
+/// The swing as it might have been, measured: draws of its errors, each a list of values in the order of [`measures`].
+/// The same swing gives the same draws, on every machine.
+pub fn draws(swing: &Swing) -> Vec<Vec<Option<f64>>> {
+    let course = Course::of(swing);
+    let mut errors = perturb::Errors::of(swing, &course);
+    let known = |found: Found| found.ok().filter(|value| value.is_finite());
+    (0..interval::DRAWS).map(|_| values(&errors.draw(&course)).into_iter().map(known).collect()).collect()
 }
 
 fn specs() -> impl Iterator<Item = &'static Spec> {

@@ -1,7 +1,7 @@
 //! Where the hands are at four instants, and how deep they are at the top.
 
 use super::course::Course;
-use super::{Drawer, Found, Spec, Why};
+use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::InstantName::{self, HipHeight, Impact, LeadArmLevel, Top};
 
 /// Instants at which the hands' place is told.
@@ -29,7 +29,7 @@ const AT_HIP: &[&str] = &["hands", "target line", "hip height"];
 const AT_IMPACT: &[&str] = &["hands", "target line", "impact"];
 
 const fn spec(name: &'static str, key: &'static str, rests_on: &'static [&'static str]) -> Spec {
-    Spec { name, key, unit: "m", drawer: Drawer::First, rests_on }
+    Spec { name, key, unit: "m", drawer: Drawer::First, rests_on, bounds: ANY }
 }
 
 pub(super) fn values(course: &Course) -> [Found; 13] {

@@ -2,7 +2,7 @@
 //! a whole downswing: Kwon et al. 2012, abstract.)
 
 use super::course::{Course, V, resampled, unknown};
-use super::{Drawer, Found, Spec, Why};
+use super::{ANY, Drawer, Found, Spec, Why};
 use crate::formats::Point;
 use crate::swing::InstantName::{Impact, LeadArmLevel};
 use nalgebra::{Matrix3, SymmetricEigen};
@@ -18,11 +18,12 @@ pub(super) const SPECS: [Spec; 3] = [
         "deg",
         &["hands", "target line", "lead arm level", "impact"],
     ),
-    spec("hand plane, RMS distance", "measure.hand_plane_rms_distance", "m", &["hands", "lead arm level", "impact"]),
+    spec("hand plane, RMS distance", "measure.hand_plane_rms_distance", "m", &["hands", "lead arm level", "impact"])
+        .not_negative(),
 ];
 
 const fn spec(name: &'static str, key: &'static str, unit: &'static str, rests_on: &'static [&'static str]) -> Spec {
-    Spec { name, key, unit, drawer: Drawer::Second, rests_on }
+    Spec { name, key, unit, drawer: Drawer::Second, rests_on, bounds: ANY }
 }
 
 pub(super) fn values(course: &Course) -> [Found; 3] {

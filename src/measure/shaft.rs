@@ -1,7 +1,7 @@
 //! The shaft on the way down and the club head at impact, where the club is tracked.
 
 use super::course::{Course, V};
-use super::{Drawer, Found, Spec, Why};
+use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::BodyPoint::{ClubHead, ShaftLower, ShaftUpper};
 use crate::swing::InstantName::{self, HipHeight, Impact, LeadArmLevel, Top};
 
@@ -23,7 +23,7 @@ pub(super) const SPECS: [Spec; 6] = [
 ];
 
 const fn spec(name: &'static str, key: &'static str, rests_on: &'static [&'static str]) -> Spec {
-    Spec { name, key, unit: "deg", drawer: Drawer::First, rests_on }
+    Spec { name, key, unit: "deg", drawer: Drawer::First, rests_on, bounds: ANY }
 }
 
 pub(super) fn values(course: &Course) -> [Found; 6] {

@@ -1,7 +1,7 @@
 //! Hand speed on the way down, and how sharply the path bends.
 
 use super::course::{Course, V, fine};
-use super::{Drawer, Found, Spec, Why};
+use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::InstantName::{self, HipHeight, Impact, LeadArmLevel, Top};
 
 pub(super) const SPECS: [Spec; 6] = [
@@ -21,7 +21,7 @@ pub(super) const SPECS: [Spec; 6] = [
 const TO_IMPACT: &[&str] = &["hands", "top", "impact"];
 
 const fn spec(name: &'static str, key: &'static str, unit: &'static str, rests_on: &'static [&'static str]) -> Spec {
-    Spec { name, key, unit, drawer: Drawer::Second, rests_on }
+    Spec { name, key, unit, drawer: Drawer::Second, rests_on, bounds: ANY }.not_negative()
 }
 
 pub(super) fn values(course: &Course) -> [Found; 6] {

@@ -1,7 +1,7 @@
 //! Arm start against turn: when the arms have begun to drop, minus when the trunk has begun to unwind.
 
 use super::course::Course;
-use super::{Drawer, Found, Spec, Why};
+use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::InstantName::Impact;
 use crate::swing::{Pose, step};
 
@@ -16,6 +16,7 @@ pub(super) const SPECS: [Spec; 1] = [Spec {
     unit: "s",
     drawer: Drawer::First,
     rests_on: &["hands", "thorax", "hips", "impact"],
+    bounds: ANY,
 }];
 
 pub(super) fn values(course: &Course) -> [Found; 1] {

@@ -1,7 +1,7 @@
 //! How long the way back and the way down take.
 
 use super::course::Course;
-use super::{Drawer, Found, Spec};
+use super::{ANY, Drawer, Found, Spec};
 use crate::swing::InstantName::{Impact, Takeaway, Top};
 
 pub(super) const SPECS: [Spec; 3] = [
@@ -11,7 +11,7 @@ pub(super) const SPECS: [Spec; 3] = [
 ];
 
 const fn spec(name: &'static str, key: &'static str, unit: &'static str, rests_on: &'static [&'static str]) -> Spec {
-    Spec { name, key, unit, drawer: Drawer::Second, rests_on }
+    Spec { name, key, unit, drawer: Drawer::Second, rests_on, bounds: ANY }.not_negative()
 }
 
 pub(super) fn values(course: &Course) -> [Found; 3] {

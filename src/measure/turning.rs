@@ -1,7 +1,7 @@
 //! How the path leaves the top and turns: first move, early turning, steepness.
 
 use super::course::{Course, V, length, resampled};
-use super::{Drawer, Found, Spec, Why};
+use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::InstantName::{HipHeight, Impact, LeadArmLevel, Top};
 
 /// The first move is this share of the downswing's path length.
@@ -33,7 +33,7 @@ const FROM_TOP: &[&str] = &["hands", "target line", "top", "impact"];
 const TO_LEVEL: &[&str] = &["hands", "top", "lead arm level", "impact"];
 
 const fn spec(name: &'static str, key: &'static str, unit: &'static str, rests_on: &'static [&'static str]) -> Spec {
-    Spec { name, key, unit, drawer: Drawer::Second, rests_on }
+    Spec { name, key, unit, drawer: Drawer::Second, rests_on, bounds: ANY }
 }
 
 pub(super) fn values(course: &Course) -> [Found; 5] {

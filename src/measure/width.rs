@@ -1,18 +1,18 @@
 //! Width: the distance from the hands to the middle of the shoulders.
 
 use super::course::{Course, fine};
-use super::{Drawer, Found, Spec, Why};
+use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::BodyPoint::{LeadShoulder, TrailShoulder};
 use crate::swing::InstantName::{Impact, Top};
 
 pub(super) const SPECS: [Spec; 2] = [
-    spec("width, least", "measure.width_least", "m"),
+    spec("width, least", "measure.width_least", "m").not_negative(),
     spec("width, least before impact", "measure.width_least_before_impact", "s"),
 ];
 
 const fn spec(name: &'static str, key: &'static str, unit: &'static str) -> Spec {
     let rests_on: &[&str] = &["hands", "shoulders", "top", "impact"];
-    Spec { name, key, unit, drawer: Drawer::Second, rests_on }
+    Spec { name, key, unit, drawer: Drawer::Second, rests_on, bounds: ANY }
 }
 
 pub(super) fn values(course: &Course) -> [Found; 2] {

@@ -11,8 +11,9 @@
 //! - Club direction `c = cos(swing) (cos slope, 0, -sin slope) + sin(swing) (0, 1, 0)`.
 
 use super::params::{Build, ModelParams};
-use super::smooth::{Channel, Random};
+use super::smooth::Channel;
 use crate::settings::Club;
+use crate::signal::Random;
 use nalgebra::{Matrix3, Rotation3, Vector3};
 
 /// Vector in the body-relative frame, or in the thorax frame where said so.

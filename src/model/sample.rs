@@ -3,10 +3,10 @@
 use super::motion::{Motion, V};
 use super::params::{Build, ModelParams};
 use super::pose::{OutOfReach, Pose, Side};
-use super::smooth::Random;
 use super::truth::HIP_BONE;
 use crate::formats::{Axis, Format, GAP, LengthUnit, Point, RateSource, Recording, Track};
 use crate::settings::Hand;
+use crate::signal::Random;
 use nalgebra::{Matrix3, Rotation3};
 
 /// Which names the tracks carry.

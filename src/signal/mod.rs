@@ -8,6 +8,7 @@ mod filter;
 mod gaps;
 mod grid;
 mod noise;
+mod random;
 mod spline;
 
 pub use curve::Curve;
@@ -15,6 +16,7 @@ pub use filter::{DEFAULT_CUTOFF_HZ, LowPass};
 pub use gaps::{Filled, MAX_GAP_S, drop_spikes, fill_gaps, runs};
 pub use grid::{Grid, GridError};
 pub use noise::{Noise, noise_sd};
+pub(crate) use random::Random;
 pub use spline::{End, Spline};
 
 use crate::formats::{GAP, Point, is_gap};

@@ -1,0 +1,227 @@
+//! The swing as it might have been: the errors of a capture, drawn once more on top of the swing as analysed.
+//!
+//! Every draw turns the target line, moves the ball, scales the player, shifts the instants and adds noise to the
+//! tracks: each by its stated 1 SD. The noise has the size and the correlation that the filter leaves, because it is
+//! white noise run through the same filter. Lead arm level and hip height are found again on the noisy tracks. What the
+//! filter takes from the hands is about what it takes when it is run a second time. Draws are seeded: the same swing
+//! gives the same draws on every machine.
+
+use super::course::{Course, Track, V};
+use crate::formats::Point;
+use crate::signal::{Curve, DEFAULT_CUTOFF_HZ, LowPass, Noise, Random};
+use crate::swing::{BodyPoint, GuessValue, InstantName, Swing};
+use nalgebra::Rotation3;
+
+const SEED: u64 = 1;
+/// Samples of noise that draws take their stretches from.
+const BANK_SAMPLES: usize = 8192;
+/// 1 SD of what the filter takes from the hands, as a share of the estimate (assumed).
+const FILTER_SD: f64 = 0.5;
+/// 1 SD of the height of the front hip bones over hip joints, metres (assumed, as for the instant).
+const HIP_BONE_SD_M: f64 = 0.02;
+/// Hands that pass a height more slowly than this pass it at no particular time, m/s.
+const SLOWEST_M_S: f64 = 0.05;
+
+/// Unit noise: places and velocities, one draw's worth after the other.
+struct Bank {
+    places: Vec<Point>,
+    velocities: Vec<Point>,
+}
+
+impl Bank {
+    /// White noise of 1 SD, through `filter` where there is one.
+    fn new(step_s: f64, filter: Option<&LowPass>, random: &mut Random) -> Bank {
+        let white: Vec<Point> = (0..BANK_SAMPLES).map(|_| std::array::from_fn(|_| random.normal())).collect();
+        let places = filter.map_or(white.clone(), |filter| filter.apply(&white));
+        let times: Vec<f64> = (0..BANK_SAMPLES).map(|k| k as f64 * step_s).collect();
+        let curve = Curve::through(&times, &places);
+        let velocities = times.iter().map(|t| curve.velocity(*t).unwrap_or([0.0; 3])).collect();
+        Bank { places, velocities }
+    }
+
+    /// Adds a stretch of noise of 1 SD `sd_m` to a track, from anywhere in the bank and with any signs.
+    fn add(&self, track: &mut Track, sd_m: f64, random: &mut Random) {
+        let from = (random.uniform() * BANK_SAMPLES as f64) as usize;
+        let signs: [f64; 3] = std::array::from_fn(|_| if random.uniform() < 0.5 { -sd_m } else { sd_m });
+        let noise = |values: &[Point], k: usize| {
+            let point = values[(from + k) % BANK_SAMPLES];
+            V::from_fn(|axis, _| signs[axis] * point[axis])
+        };
+        for k in 0..track.places.len() {
+            track.places[k] += noise(&self.places, k);
+            track.velocities[k] += noise(&self.velocities, k);
+        }
+    }
+}
+
+/// Sizes of the errors of one swing.
+pub(super) struct Errors {
+    target_rad: f64,
+    /// Relative.
+    scale: f64,
+    ball_m: f64,
+    /// How the ball's `out` was found: does it turn with the target line?
+    ball: BallLink,
+    times_s: [f64; 8],
+    hip_m: f64,
+    /// Of the mid-hands and of one marker, before the filter.
+    hands_m: f64,
+    marker_m: f64,
+    filtered: Bank,
+    raw: Bank,
+    /// What a second run of the filter does to the hands.
+    filter_change: Track,
+    random: Random,
+}
+
+/// What the ball's place hangs on.
+#[derive(Clone, Copy)]
+enum BallLink {
+    /// A point of its own.
+    Point,
+    /// So far out from the hands at address.
+    Hands { at_address: V },
+    /// A distance stated by the user.
+    Stated,
+}
+
+impl Errors {
+    pub(super) fn of(swing: &Swing, course: &Course) -> Errors {
+        let mut random = Random::new(SEED);
+        let cutoff_hz = number(swing, "cutoff").map_or(DEFAULT_CUTOFF_HZ, |(value, _)| value);
+        let filter = LowPass::new(cutoff_hz, swing.rate_hz);
+        let step_s = course.clock.step_s;
+        let left = filter.map_or(1.0, |_| Noise::after_filter(1.0, cutoff_hz, swing.rate_hz).position_m);
+        let hands_m = if left > 0.0 { swing.noise_m / left } else { 0.0 };
+        Errors {
+            target_rad: swing.target_sd_deg.to_radians(),
+            scale: number(swing, "scale").map_or(0.0, |(value, sd)| sd / value),
+            ball_m: number(swing, "ball").map_or(0.0, |(_, sd)| sd),
+            ball: ball_link(swing),
+            times_s: InstantName::ALL.map(|name| swing.instant(name).map_or(0.0, |instant| instant.sd_s)),
+            hip_m: hip_sd(swing),
+            hands_m,
+            marker_m: hands_m * (hand_tracks(swing) as f64).sqrt(),
+            filtered: Bank::new(step_s, filter.as_ref(), &mut random),
+            raw: Bank::new(step_s, None, &mut random),
+            filter_change: course.changed(swing, |hands| filter.map_or(hands.to_vec(), |filter| filter.apply(hands))),
+            random,
+        }
+    }
+
+    /// The swing with its errors drawn once more.
+    pub(super) fn draw(&mut self, course: &Course) -> Course {
+        let mut drawn = course.clone();
+        self.shake(&mut drawn);
+        self.shift_times(course, &mut drawn);
+        self.turn_and_scale(&mut drawn);
+        drawn
+    }
+
+    /// Noise on every track, and the filter's part on the hands.
+    fn shake(&mut self, drawn: &mut Course) {
+        let random = &mut self.random;
+        let share = 1.0 + FILTER_SD * random.normal();
+        for k in 0..drawn.clock.samples {
+            drawn.hands.places[k] += share * self.filter_change.places[k];
+            drawn.hands.velocities[k] += share * self.filter_change.velocities[k];
+        }
+        self.filtered.add(&mut drawn.hands, self.hands_m, random);
+        for (point, track) in &mut drawn.points {
+            match point {
+                BodyPoint::ClubHead | BodyPoint::ShaftLower | BodyPoint::ShaftUpper => {
+                    self.raw.add(track, self.marker_m, random);
+                }
+                BodyPoint::MidHip => self.filtered.add(track, self.marker_m / 2.0_f64.sqrt(), random),
+                _ => self.filtered.add(track, self.marker_m, random),
+            }
+        }
+    }
+
+    fn shift_times(&mut self, course: &Course, drawn: &mut Course) {
+        let hips_m = self.hip_m * self.random.normal();
+        for name in InstantName::ALL {
+            let sd_s = self.times_s[name as usize];
+            let shift_s = sd_s * self.random.normal();
+            let Some(t) = course.times[name as usize].filter(|_| sd_s > 0.0) else { continue };
+            let raised = if name == InstantName::HipHeight { hips_m } else { 0.0 };
+            drawn.times[name as usize] = Some(passed_again(course, drawn, name, t, raised).unwrap_or(t + shift_s));
+        }
+    }
+
+    fn turn_and_scale(&mut self, drawn: &mut Course) {
+        let random = &mut self.random;
+        let angle = self.target_rad * random.normal();
+        let turn = Rotation3::from_axis_angle(&V::z_axis(), angle).into_inner() * (1.0 + self.scale * random.normal());
+        for track in drawn.points.values_mut().chain(std::iter::once(&mut drawn.hands)) {
+            let all = track.places.iter_mut().chain(track.velocities.iter_mut());
+            all.for_each(|v| *v = turn * *v);
+        }
+        let error = self.ball_m * V::new(random.normal(), random.normal(), 0.0);
+        drawn.ball = drawn.ball.map(|ball| {
+            error
+                + match self.ball {
+                    BallLink::Point => turn * ball,
+                    BallLink::Hands { at_address } => ball + (turn * at_address - at_address),
+                    BallLink::Stated => ball,
+                }
+        });
+    }
+}
+
+/// When the hands of a draw pass the height that they pass at `t` in the swing itself, raised by `raised_m`.
+fn passed_again(course: &Course, drawn: &Course, name: InstantName, t: f64, raised_m: f64) -> Option<f64> {
+    let (height, _) = over_mark(course, name, t)?;
+    let mut again = t;
+    for _ in 0..3 {
+        let (now, rate) = over_mark(drawn, name, again)?;
+        again += (height + raised_m - now) / rate.min(-SLOWEST_M_S);
+    }
+    Some(again)
+}
+
+/// Height of the hands over what they pass at this instant, and its rate.
+fn over_mark(course: &Course, name: InstantName, t: f64) -> Option<(f64, f64)> {
+    let mark = |point| course.point(point, t).ok().map(|[place, velocity, _]| (place.z, velocity.z));
+    let (height, rate) = match name {
+        InstantName::LeadArmLevel => mark(BodyPoint::LeadShoulder)?,
+        InstantName::HipHeight => {
+            let (lead, trail) = (mark(BodyPoint::LeadHip)?, mark(BodyPoint::TrailHip)?);
+            (0.5 * (lead.0 + trail.0), 0.5 * (lead.1 + trail.1))
+        }
+        _ => return None,
+    };
+    let [place, velocity, _] = course.hands(t).ok()?;
+    Some((place.z - height, velocity.z - rate))
+}
+
+/// Value and 1 SD of a guess that is a number.
+fn number(swing: &Swing, what: &str) -> Option<(f64, f64)> {
+    let guess = swing.guesses.iter().find(|guess| guess.what == what)?;
+    let GuessValue::Number(value) = guess.value else { return None };
+    Some((value, guess.sd.unwrap_or(0.0))).filter(|(value, sd)| value.is_finite() && sd.is_finite() && *value != 0.0)
+}
+
+fn ball_link(swing: &Swing) -> BallLink {
+    let source = swing.guesses.iter().find(|guess| guess.what == "ball").map_or("", |guess| guess.source);
+    match swing.hands_at_address {
+        _ if source == "stated by the user" => BallLink::Stated,
+        Some(hands) if source.starts_with("assumed") => BallLink::Hands { at_address: hands.into() },
+        _ => BallLink::Point,
+    }
+}
+
+/// 1 SD of the height that counts as hip height.
+fn hip_sd(swing: &Swing) -> f64 {
+    let joints = swing.instant(InstantName::HipHeight).is_some_and(|instant| instant.source.contains("joint"));
+    if joints { HIP_BONE_SD_M } else { 0.0 }
+}
+
+/// Tracks whose mean the mid-hands are.
+fn hand_tracks(swing: &Swing) -> usize {
+    let guess = swing.guesses.iter().find(|guess| guess.what == "mid-hands");
+    match guess.map(|guess| &guess.value) {
+        Some(GuessValue::Text(names)) => names.split(" + ").count(),
+        _ => 1,
+    }
+}
