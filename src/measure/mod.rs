@@ -5,6 +5,7 @@
 //! One file per family; each family lists its `Spec`s and computes its values from a `Course`, so that the same
 //! code measures the swing as recorded and the swing as it might have been.
 
+mod again;
 mod causes;
 mod chord;
 mod course;

@@ -6,6 +6,7 @@
 //! filter takes from the hands is about what it takes when it is run a second time. Draws are seeded: the same swing
 //! gives the same draws on every machine.
 
+use super::again;
 use super::course::{Course, Track, V};
 use crate::formats::Point;
 use crate::signal::{Curve, DEFAULT_CUTOFF_HZ, LowPass, Noise, Random};
@@ -19,8 +20,10 @@ const BANK_SAMPLES: usize = 8192;
 const FILTER_SD: f64 = 0.5;
 /// 1 SD of the height of the front hip bones over hip joints, metres (assumed, as for the instant).
 const HIP_BONE_SD_M: f64 = 0.02;
-/// Hands that pass a height more slowly than this pass it at no particular time, m/s.
-const SLOWEST_M_S: f64 = 0.05;
+/// 1 SD of the top that is left when it is found again, seconds (from the forward model, as for the instant).
+const TOP_BLUR_S: f64 = 0.003;
+/// A median of normal values is this much less certain than their mean.
+const MEDIAN_LOSS: f64 = 1.25;
 
 /// Unit noise: places and velocities, one draw's worth after the other.
 struct Bank {
@@ -64,6 +67,10 @@ pub(super) struct Errors {
     ball: BallLink,
     times_s: [f64; 8],
     hip_m: f64,
+    /// Do the hands rest at the top?
+    rests: bool,
+    /// Of the origin: feet at address.
+    origin_m: f64,
     /// Of the mid-hands and of one marker, before the filter.
     hands_m: f64,
     marker_m: f64,
@@ -93,6 +100,7 @@ impl Errors {
         let step_s = course.clock.step_s;
         let left = filter.map_or(1.0, |_| Noise::after_filter(1.0, cutoff_hz, swing.rate_hz).position_m);
         let hands_m = if left > 0.0 { swing.noise_m / left } else { 0.0 };
+        let marker_m = hands_m * (hand_tracks(swing) as f64).sqrt();
         Errors {
             target_rad: swing.target_sd_deg.to_radians(),
             scale: number(swing, "scale").map_or(0.0, |(value, sd)| sd / value),
@@ -100,8 +108,10 @@ impl Errors {
             ball: ball_link(swing),
             times_s: InstantName::ALL.map(|name| swing.instant(name).map_or(0.0, |instant| instant.sd_s)),
             hip_m: hip_sd(swing),
+            rests: swing.instant(InstantName::Top).is_some_and(|top| top.source.contains("rest")),
+            origin_m: MEDIAN_LOSS * marker_m / still_samples(swing).sqrt(),
             hands_m,
-            marker_m: hands_m * (hand_tracks(swing) as f64).sqrt(),
+            marker_m,
             filtered: Bank::new(step_s, filter.as_ref(), &mut random),
             raw: Bank::new(step_s, None, &mut random),
             filter_change: course.changed(swing, |hands| filter.map_or(hands.to_vec(), |filter| filter.apply(hands))),
@@ -138,61 +148,42 @@ impl Errors {
         }
     }
 
+    /// Moves the instants that are not stated: found again where the rule is known, else by their own 1 SD.
     fn shift_times(&mut self, course: &Course, drawn: &mut Course) {
         let hips_m = self.hip_m * self.random.normal();
         for name in InstantName::ALL {
-            let sd_s = self.times_s[name as usize];
-            let shift_s = sd_s * self.random.normal();
+            let (sd_s, normal) = (self.times_s[name as usize], self.random.normal());
             let Some(t) = course.times[name as usize].filter(|_| sd_s > 0.0) else { continue };
-            let raised = if name == InstantName::HipHeight { hips_m } else { 0.0 };
-            drawn.times[name as usize] = Some(passed_again(course, drawn, name, t, raised).unwrap_or(t + shift_s));
+            let again = match name {
+                InstantName::Top if !self.rests => {
+                    again::least_speed_again(course, drawn, t).map(|t| t + TOP_BLUR_S * normal)
+                }
+                InstantName::HipHeight => again::passed_again(course, drawn, name, t, hips_m),
+                _ => again::passed_again(course, drawn, name, t, 0.0),
+            };
+            drawn.times[name as usize] = Some(again.unwrap_or(t + sd_s * normal));
         }
     }
 
     fn turn_and_scale(&mut self, drawn: &mut Course) {
         let random = &mut self.random;
         let angle = self.target_rad * random.normal();
+        let origin = self.origin_m * V::from_fn(|_, _| random.normal());
         let turn = Rotation3::from_axis_angle(&V::z_axis(), angle).into_inner() * (1.0 + self.scale * random.normal());
         for track in drawn.points.values_mut().chain(std::iter::once(&mut drawn.hands)) {
-            let all = track.places.iter_mut().chain(track.velocities.iter_mut());
-            all.for_each(|v| *v = turn * *v);
+            track.places.iter_mut().for_each(|v| *v = turn * *v + origin);
+            track.velocities.iter_mut().for_each(|v| *v = turn * *v);
         }
         let error = self.ball_m * V::new(random.normal(), random.normal(), 0.0);
         drawn.ball = drawn.ball.map(|ball| {
             error
                 + match self.ball {
-                    BallLink::Point => turn * ball,
-                    BallLink::Hands { at_address } => ball + (turn * at_address - at_address),
+                    BallLink::Point => turn * ball + origin,
+                    BallLink::Hands { at_address } => ball + (turn * at_address - at_address) + origin,
                     BallLink::Stated => ball,
                 }
         });
     }
-}
-
-/// When the hands of a draw pass the height that they pass at `t` in the swing itself, raised by `raised_m`.
-fn passed_again(course: &Course, drawn: &Course, name: InstantName, t: f64, raised_m: f64) -> Option<f64> {
-    let (height, _) = over_mark(course, name, t)?;
-    let mut again = t;
-    for _ in 0..3 {
-        let (now, rate) = over_mark(drawn, name, again)?;
-        again += (height + raised_m - now) / rate.min(-SLOWEST_M_S);
-    }
-    Some(again)
-}
-
-/// Height of the hands over what they pass at this instant, and its rate.
-fn over_mark(course: &Course, name: InstantName, t: f64) -> Option<(f64, f64)> {
-    let mark = |point| course.point(point, t).ok().map(|[place, velocity, _]| (place.z, velocity.z));
-    let (height, rate) = match name {
-        InstantName::LeadArmLevel => mark(BodyPoint::LeadShoulder)?,
-        InstantName::HipHeight => {
-            let (lead, trail) = (mark(BodyPoint::LeadHip)?, mark(BodyPoint::TrailHip)?);
-            (0.5 * (lead.0 + trail.0), 0.5 * (lead.1 + trail.1))
-        }
-        _ => return None,
-    };
-    let [place, velocity, _] = course.hands(t).ok()?;
-    Some((place.z - height, velocity.z - rate))
 }
 
 /// Value and 1 SD of a guess that is a number.
@@ -215,6 +206,12 @@ fn ball_link(swing: &Swing) -> BallLink {
 fn hip_sd(swing: &Swing) -> f64 {
     let joints = swing.instant(InstantName::HipHeight).is_some_and(|instant| instant.source.contains("joint"));
     if joints { HIP_BONE_SD_M } else { 0.0 }
+}
+
+/// Samples of the still interval whose median is the address: its 1 SD is that of a uniform distribution over it.
+fn still_samples(swing: &Swing) -> f64 {
+    let still_s = swing.instant(InstantName::Address).map_or(0.0, |address| address.sd_s * 12.0_f64.sqrt());
+    (still_s * swing.rate_hz).max(1.0)
 }
 
 /// Tracks whose mean the mid-hands are.

@@ -4,6 +4,7 @@ use super::course::{Course, V};
 use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::BodyPoint::{ClubHead, ShaftLower, ShaftUpper};
 use crate::swing::InstantName::{self, HipHeight, Impact, LeadArmLevel, Top};
+use nalgebra::{Matrix4, Vector4};
 
 pub(super) const SPECS: [Spec; 6] = [
     spec("shaft elevation, at top", "measure.shaft_elevation_at_top", &["shaft", "top"]),
@@ -44,34 +45,42 @@ fn elevation_deg(course: &Course, name: InstantName) -> Found {
     Ok(shaft.z.asin().to_degrees())
 }
 
-/// Samples before impact that give the club head's velocity: at least so many, and so long, seconds.
-const HEAD_SAMPLES: usize = 5;
-const HEAD_SPAN_S: f64 = 0.03;
+/// Samples before impact that give the club head's direction: at least so many, and so much of its turn, radians.
+const HEAD_SAMPLES: usize = 4;
+const HEAD_TURN: f64 = 1.2;
 /// Longest span that still says something about impact, seconds.
 const HEAD_LONGEST_S: f64 = 0.09;
 
-/// Velocity of the club head as it reaches the ball, from samples before impact only: the collision is no part of it.
+/// Velocity of the club head as it reaches the ball, from samples before impact and its place at impact: the jolt of
+/// the collision changes velocities, not places.
 ///
-/// The head goes round the hands on a nearly constant lever, so the lever's angles in and across its plane are smoother
-/// functions of time than its coordinates: each is a polynomial over the last samples, and the hands' own velocity is
-/// added.
-pub(super) fn head_velocity(course: &Course) -> Result<V, Why> {
+/// The head goes round the hands on a lever of nearly constant length. Its angle in the lever's plane is a smooth
+/// function of time, its angle across that plane a smooth function of the first: each is a polynomial, and the hands'
+/// own velocity is added.
+fn head_velocity(course: &Course) -> Result<V, Why> {
     let impact_s = course.time(Impact)?;
+    let [hands, velocity, _] = course.hands(impact_s)?;
+    let mut levers = levers(course, impact_s)?;
+    levers.insert(0, (0.0, course.point(ClubHead, impact_s)?[0] - hands));
+    Ok(velocity + lever_velocity(&levers).ok_or(Why::FewSamples)?)
+}
+
+/// The last levers from hands to head before impact, the latest first, with their times from impact.
+fn levers(course: &Course, impact_s: f64) -> Result<Vec<(f64, V)>, Why> {
     let head = course.points.get(&ClubHead).ok_or(Why::NoPoint(ClubHead.name()))?;
     let mut levers: Vec<(f64, V)> = vec![];
-    for k in (0..course.clock.samples).rev().filter(|k| course.clock.time(*k) <= impact_s) {
-        let t = course.clock.time(k);
-        if levers.len() >= HEAD_SAMPLES && impact_s - t > HEAD_SPAN_S {
+    for k in (0..course.clock.samples).rev().filter(|k| course.clock.time(*k) < impact_s) {
+        let (t, lever) = (course.clock.time(k) - impact_s, head.places[k] - course.hands.places[k]);
+        let turned = levers.first().map_or(0.0, |(_, latest)| latest.angle(&lever));
+        if levers.len() >= HEAD_SAMPLES && turned > HEAD_TURN {
+            return Ok(levers);
+        }
+        if lever.x.is_nan() || -t > HEAD_LONGEST_S {
             break;
         }
-        let lever = head.places[k] - course.hands.places[k];
-        if lever.x.is_nan() || impact_s - t > HEAD_LONGEST_S {
-            return Err(Why::FewSamples);
-        }
-        levers.push((t - impact_s, lever));
+        levers.push((t, lever));
     }
-    let turning = lever_velocity(&levers).ok_or(Why::FewSamples)?;
-    Ok(course.hands(impact_s)?[1] + turning)
+    if levers.len() >= HEAD_SAMPLES { Ok(levers) } else { Err(Why::FewSamples) }
 }
 
 /// Velocity of the lever's end at time 0, from levers at times up to 0, the latest first.
@@ -80,30 +89,28 @@ fn lever_velocity(levers: &[(f64, V)]) -> Option<V> {
     let along = latest.try_normalize(1e-6)?;
     let normal = earliest.cross(&latest).try_normalize(1e-9)?;
     let ahead = normal.cross(&along);
-    let mut angles: Vec<(f64, [f64; 3])> = vec![];
-    for (t, lever) in levers {
-        let length = lever.norm();
-        let angle = lever.dot(&ahead).atan2(lever.dot(&along));
-        angles.push((*t, [angle, (lever.dot(&normal) / length).asin(), length]));
-    }
-    let [angle, across, length] = polynomial(&angles, levers.len().min(5) - 1)?;
-    let (sin, cos) = angle[0].sin_cos();
-    let (rise, flat) = across[0].sin_cos();
-    let radial = (along * cos + ahead * sin) * flat + normal * rise;
-    let turn = (ahead * cos - along * sin) * flat;
-    let tip = normal * flat - (along * cos + ahead * sin) * rise;
-    Some(radial * length[1] + (turn * angle[1] + tip * across[1]) * length[0])
+    let angles = |lever: &V| (lever.dot(&ahead).atan2(lever.dot(&along)), (lever.dot(&normal) / lever.norm()).asin());
+    let in_plane: Vec<(f64, f64)> = levers.iter().map(|(t, lever)| (*t, angles(lever).0)).collect();
+    let [angle, speed] = polynomial(&in_plane, 0.0)?;
+    let across: Vec<(f64, f64)> = levers.iter().map(|(_, lever)| angles(lever)).collect();
+    let [rise, slope] = polynomial(&across, angle)?;
+    let (radial, turn) = (along * angle.cos() + ahead * angle.sin(), ahead * angle.cos() - along * angle.sin());
+    let tip = normal * rise.cos() - radial * rise.sin();
+    Some((turn * rise.cos() + tip * slope) * (speed * latest.norm()))
 }
 
-/// Value and slope at time 0 of the least-squares cubic (or lower) through three series.
-fn polynomial(samples: &[(f64, [f64; 3])], most: usize) -> Option<[[f64; 2]; 3]> {
-    let terms = most.min(3) + 1;
-    let scale = samples.iter().map(|(t, _)| t.abs()).fold(0.0, f64::max).max(1e-9);
-    let design = nalgebra::DMatrix::from_fn(samples.len(), terms, |row, k| (samples[row].0 / scale).powi(k as i32));
-    let right = nalgebra::DMatrix::from_fn(samples.len(), 3, |row, k| samples[row].1[k]);
-    let normal = design.transpose() * &design;
-    let solved = normal.cholesky()?.solve(&(design.transpose() * right));
-    (terms > 1).then(|| std::array::from_fn(|k| [solved[(0, k)], solved[(1, k)] / scale]))
+/// Value and slope at `x` of the least-squares cubic through samples.
+fn polynomial(samples: &[(f64, f64)], x: f64) -> Option<[f64; 2]> {
+    let scale = samples.iter().map(|sample| (sample.0 - x).abs()).fold(0.0, f64::max).max(1e-9);
+    let (mut normal, mut right) = (Matrix4::<f64>::zeros(), Vector4::<f64>::zeros());
+    for (at, value) in samples {
+        let u = (at - x) / scale;
+        let row = Vector4::new(1.0, u, u * u, u * u * u);
+        normal += row * row.transpose();
+        right += row * *value;
+    }
+    let solved = normal.cholesky()?.solve(&right);
+    Some([solved[0], solved[1] / scale])
 }
 
 #[cfg(test)]

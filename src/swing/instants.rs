@@ -19,6 +19,10 @@ const HIP_BONE_OVER_JOINT_M: f64 = 0.09;
 const HIP_BONE_SD_M: f64 = 0.02;
 /// 1 SD of the hands' lead at impact over address, metres.
 const LEAD_SD_M: f64 = 0.05;
+/// 1 SD of how far the head's marker is from the ball when they touch, metres, and of its place between rows, in steps
+/// (twice to three times the errors of the forward model, which knows no jolt).
+const HEAD_SD_M: f64 = 0.012;
+const HEAD_SD_STEPS: f64 = 0.04;
 /// Impact comes this long after the lowest hands, and its 1 SD, seconds; used without club and address.
 const IMPACT_AFTER_LOW_S: f64 = 0.015;
 const IMPACT_AFTER_LOW_SD_S: f64 = 0.020;
@@ -159,7 +163,7 @@ impl Search<'_> {
         // A recording that stops before impact never brings the head to the ball.
         let reached = nearest.sqrt() < 0.15 && t < to - FINE_S && t < self.end_s - FINE_S;
         let speed = head.speed(t).unwrap_or(1.0).max(1.0);
-        let sd = (0.02 / speed).hypot(0.1 * self.step_s());
+        let sd = (HEAD_SD_M / speed).hypot(HEAD_SD_STEPS * self.step_s());
         reached.then_some((t, sd, "club head nearest the ball"))
     }
 
