@@ -7,30 +7,43 @@ pub(super) const DRAWS: usize = 200;
 /// With fewer draws that have a value than this share there is no interval.
 const LEAST_SHARE: f64 = 0.5;
 
-/// The 90 % interval of a value from its draws, or `None` with too few of them.
+/// The 90 % interval of a value from pairs of draws (see `perturb`), or `None` with too few of them.
 ///
-/// A draw differs from the value as the value differs from the truth, so the percentiles are reflected about the value
-/// (the basic bootstrap of Davison and Hinkley 1997, from memory): a greatest value, which noise raises, is corrected
-/// downwards. Where the reflected interval crosses a bound that the measure cannot cross, the percentiles
-/// themselves count as well. The interval holds the value.
-pub(super) fn interval(spec: &Spec, value: f64, draws: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
-    let off = |draw: f64| if spec.unit == "deg" { turned(draw - value) } else { draw - value };
-    let mut off: Vec<f64> = draws.map(off).filter(|x| x.is_finite()).collect();
-    off.sort_by(f64::total_cmp);
-    if (off.len() as f64) < LEAST_SHARE * DRAWS as f64 {
+/// Its ends are percentiles of the candidates for the truth. Where it crosses a bound that the measure cannot cross, the
+/// noisy draws themselves count as well. The interval holds the value.
+pub(super) fn interval(spec: &Spec, value: f64, pairs: impl Iterator<Item = (f64, f64)>) -> Option<(f64, f64)> {
+    let away = |x: f64| if spec.unit == "deg" { turned(x - value) } else { x - value };
+    let (mut truths, mut noisy): (Vec<f64>, Vec<f64>) =
+        pairs.map(|(framed, noisy)| (away(candidate(spec, framed, noisy)), away(noisy))).unzip();
+    if (truths.len() as f64) < LEAST_SHARE * DRAWS as f64 {
         return None;
     }
-    let (below, above) = (percentile(&off, 0.05), percentile(&off, 0.95));
-    let (mut low, mut high) = (value - above, value - below);
+    let [below, above] = ends(&mut truths);
+    let [noisy_below, noisy_above] = ends(&mut noisy);
+    let (mut low, mut high) = (value + below, value + above);
     let (least, most) = spec.bounds;
     if low < least {
-        high = high.max(value + above);
+        high = high.max(value + noisy_above);
     }
     if high > most {
-        low = low.min(value + below);
+        low = low.min(value + noisy_below);
     }
     (low, high) = (low.clamp(least, most), high.clamp(least, most));
     Some((low.min(value), high.max(value)))
+}
+
+/// A candidate for the truth. The noisy draw differs from the framed one as what was measured differs from the truth, so
+/// it is reflected about it (the basic bootstrap of Davison and Hinkley 1997, from memory): a greatest value, which
+/// noise raises, is corrected downwards.
+pub(super) fn candidate(spec: &Spec, framed: f64, noisy: f64) -> f64 {
+    let off = noisy - framed;
+    framed - if spec.unit == "deg" { turned(off) } else { off }
+}
+
+/// The 5th and the 95th percentile.
+fn ends(values: &mut [f64]) -> [f64; 2] {
+    values.sort_by(f64::total_cmp);
+    [percentile(values, 0.05), percentile(values, 0.95)]
 }
 
 /// An angle as a turn of at most half a circle, degrees.
@@ -61,27 +74,35 @@ mod tests {
     #[test]
     fn a_bias_of_the_draws_is_taken_off_the_value() {
         // Draws from 1 to 3 above the value: the truth lies as far below it.
-        let draws = (0..=200).map(|k| 10.0 + 1.0 + f64::from(k) / 100.0);
+        let draws = (0..=200).map(|k| (10.0, 10.0 + 1.0 + f64::from(k) / 100.0));
         let (low, high) = interval(&open("m"), 10.0, draws).unwrap();
         assert!((low - 7.1).abs() < 1e-9 && (high - 10.0).abs() < 1e-9, "{low} {high}");
     }
 
     #[test]
+    fn frames_are_candidates_as_they_are() {
+        let draws = (0..=200).map(|k| f64::from(k) / 100.0).map(|x| (10.0 - x, 10.0 - x));
+        let (low, high) = interval(&open("m"), 10.0, draws).unwrap();
+        assert!((low - 8.1).abs() < 1e-9 && (high - 10.0).abs() < 1e-9, "{low} {high}");
+    }
+
+    #[test]
     fn at_a_bound_the_draws_themselves_count() {
-        let draws = || (0..=200).map(|k| f64::from(k) / 200.0);
+        let draws = || (0..=200).map(|k| (0.0, f64::from(k) / 200.0));
         let (low, high) = interval(&spec("m", (0.0, f64::INFINITY)), 0.0, draws()).unwrap();
         assert!(low == 0.0 && (high - 0.95).abs() < 1e-9, "{low} {high}");
-        let (low, high) = interval(&spec("m", (f64::NEG_INFINITY, 0.0)), 0.0, draws().map(|x| -x)).unwrap();
+        let (low, high) =
+            interval(&spec("m", (f64::NEG_INFINITY, 0.0)), 0.0, draws().map(|(framed, noisy)| (framed, -noisy)))
+                .unwrap();
         assert!(high == 0.0 && (low + 0.95).abs() < 1e-9, "{low} {high}");
     }
 
     #[test]
     fn angles_go_round_and_few_draws_say_nothing() {
-        let draws =
-            (0..=200).map(|k| 178.0 + 4.0 * f64::from(k) / 200.0).map(|a| if a > 180.0 { a - 360.0 } else { a });
+        let angles = (0..=200).map(|k| 178.0 + 4.0 * f64::from(k) / 200.0);
+        let draws = angles.map(|a| (180.0, if a > 180.0 { a - 360.0 } else { a }));
         let (low, high) = interval(&open("deg"), 180.0, draws).unwrap();
         assert!((low - 178.2).abs() < 1e-9 && (high - 181.8).abs() < 1e-9, "{low} {high}");
-        assert_eq!(interval(&open("m"), 1.0, [1.0; 99].into_iter()), None);
-        assert_eq!(interval(&open("m"), 1.0, [f64::NAN; 200].into_iter()), None);
+        assert_eq!(interval(&open("m"), 1.0, [(1.0, 1.0); 99].into_iter()), None);
     }
 }

@@ -9,6 +9,7 @@ mod again;
 mod causes;
 mod chord;
 mod course;
+mod doubt;
 mod drift;
 mod interval;
 mod line;
@@ -23,6 +24,7 @@ mod turning;
 mod why;
 mod width;
 
+pub use doubt::doubts;
 pub use plane::{Plane, fit_plane};
 
 use crate::swing::Swing;
@@ -115,18 +117,18 @@ const FAMILIES: [Family; 12] = [
 
 /// Every measure of a swing with its 90 % interval, those shown first in front; always the same names in the same order.
 ///
-/// The intervals come from [`draws`]: target line, ball, scale, instants, marker noise and filter, each by its stated
-/// 1 SD.
+/// The intervals come from [`draws`].
 pub fn measures(swing: &Swing) -> Vec<Measure> {
-    let draws = draws(swing);
-    let with_interval = |(k, measure): (usize, (&Spec, Measure))| {
-        let (spec, mut measure) = measure;
-        let column = draws.iter().filter_map(|values| values[k]);
+    let course = Course::of(swing);
+    let pairs = pairs(swing, &course);
+    let with_interval = |(k, (spec, found)): (usize, (&Spec, Found))| {
+        let mut measure = measure(spec, found);
+        let column = pairs.iter().filter_map(|[framed, noisy]| Some((framed[k]?, noisy[k]?)));
         let interval = measure.value.and_then(|value| interval::interval(spec, value, column));
         (measure.low_90, measure.high_90) = interval.unzip();
         measure
     };
-    specs().zip(without_intervals(swing)).enumerate().map(with_interval).collect()
+    specs().zip(values(&course)).enumerate().map(with_interval).collect()
 }
 
 /// The measures of [`measures`] without their intervals, which take most of the time.
@@ -134,13 +136,23 @@ pub fn without_intervals(swing: &Swing) -> Vec<Measure> {
     specs().zip(values(&Course::of(swing))).map(|(spec, found)| measure(spec, found)).collect()
 }
 
-/// The swing as it might have been, measured: draws of its errors, each a list of values in the order of [`measures`].
-/// The same swing gives the same draws, on every machine.
+/// What may be true of a swing: values in the order of [`measures`], drawn again and again from the errors of target
+/// line, scale, ball, instants, marker noise and filter, each by its stated 1 SD. The same swing gives the same draws, on
+/// every machine.
 pub fn draws(swing: &Swing) -> Vec<Vec<Option<f64>>> {
-    let course = Course::of(swing);
-    let mut errors = perturb::Errors::of(swing, &course);
+    let candidate = |(spec, (framed, noisy)): (&Spec, (&Option<f64>, &Option<f64>))| {
+        Some(interval::candidate(spec, (*framed)?, (*noisy)?))
+    };
+    let pairs = pairs(swing, &Course::of(swing));
+    pairs.iter().map(|[framed, noisy]| specs().zip(framed.iter().zip(noisy)).map(candidate).collect()).collect()
+}
+
+/// Values of the swing in a frame as likely, and of the same with track errors drawn again.
+fn pairs(swing: &Swing, course: &Course) -> Vec<[Vec<Option<f64>>; 2]> {
+    let mut errors = perturb::Errors::of(swing, course);
     let known = |found: Found| found.ok().filter(|value| value.is_finite());
-    (0..interval::DRAWS).map(|_| values(&errors.draw(&course)).into_iter().map(known).collect()).collect()
+    let measured = |course: Course| values(&course).into_iter().map(known).collect();
+    (0..interval::DRAWS).map(|_| errors.draw(course).map(measured)).collect()
 }
 
 fn specs() -> impl Iterator<Item = &'static Spec> {

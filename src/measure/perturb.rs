@@ -1,17 +1,21 @@
 //! The swing as it might have been: the errors of a capture, drawn once more on top of the swing as analysed.
 //!
-//! Every draw turns the target line, moves the ball, scales the player, shifts the instants and adds noise to the
-//! tracks: each by its stated 1 SD. The noise has the size and the correlation that the filter leaves, because it is
-//! white noise run through the same filter. Lead arm level and hip height are found again on the noisy tracks. What the
-//! filter takes from the hands is about what it takes when it is run a second time. Draws are seeded: the same swing
-//! gives the same draws on every machine.
+//! Two kinds of error differ in what they say about the truth. *Frame* errors (target line, scale, origin, ball) are undone
+//! as they were made: the swing in a frame that is as likely *is* a candidate for the truth. *Track* errors (noise, filter,
+//! instants) cannot be taken out again; drawing them once more shows how far measuring goes astray, and that is taken
+//! off. Each is drawn by its stated 1 SD.
+//!
+//! The noise has the size and the correlation that the filter leaves, because it is white noise run through the same
+//! filter. The top, lead arm level and hip height are found again on the noisy tracks. What the filter takes from the
+//! hands is about what it takes when it is run a second time. Draws are seeded: the same swing gives the same draws on
+//! every machine.
 
 use super::again;
 use super::course::{Course, Track, V};
 use crate::formats::Point;
 use crate::signal::{Curve, DEFAULT_CUTOFF_HZ, LowPass, Noise, Random};
 use crate::swing::{BodyPoint, GuessValue, InstantName, Swing};
-use nalgebra::Rotation3;
+use nalgebra::{Matrix3, Rotation3};
 
 const SEED: u64 = 1;
 /// Samples of noise that draws take their stretches from.
@@ -20,7 +24,8 @@ const BANK_SAMPLES: usize = 8192;
 const FILTER_SD: f64 = 0.5;
 /// 1 SD of the height of the front hip bones over hip joints, metres (assumed, as for the instant).
 const HIP_BONE_SD_M: f64 = 0.02;
-/// 1 SD of the top that is left when it is found again, seconds (from the forward model, as for the instant).
+/// What finding the top again leaves out of its error: a share of its stated 1 SD, and seconds (from the forward model).
+const TOP_SHARE: f64 = 0.75;
 const TOP_BLUR_S: f64 = 0.003;
 /// A median of normal values is this much less certain than their mean.
 const MEDIAN_LOSS: f64 = 1.25;
@@ -119,13 +124,14 @@ impl Errors {
         }
     }
 
-    /// The swing with its errors drawn once more.
-    pub(super) fn draw(&mut self, course: &Course) -> Course {
-        let mut drawn = course.clone();
-        self.shake(&mut drawn);
-        self.shift_times(course, &mut drawn);
-        self.turn_and_scale(&mut drawn);
-        drawn
+    /// The swing in another frame that fits the data as well, and the same with the errors of tracks and instants drawn
+    /// once more.
+    pub(super) fn draw(&mut self, course: &Course) -> [Course; 2] {
+        let mut noisy = course.clone();
+        self.shake(&mut noisy);
+        self.shift_times(course, &mut noisy);
+        let framing = self.framing();
+        [course.clone(), noisy].map(|course| self.framed(course, &framing))
     }
 
     /// Noise on every track, and the filter's part on the hands.
@@ -155,9 +161,8 @@ impl Errors {
             let (sd_s, normal) = (self.times_s[name as usize], self.random.normal());
             let Some(t) = course.times[name as usize].filter(|_| sd_s > 0.0) else { continue };
             let again = match name {
-                InstantName::Top if !self.rests => {
-                    again::least_speed_again(course, drawn, t).map(|t| t + TOP_BLUR_S * normal)
-                }
+                InstantName::Top if !self.rests => again::least_speed_again(course, drawn, t)
+                    .map(|t| t + (TOP_SHARE * sd_s).hypot(TOP_BLUR_S) * normal),
                 InstantName::HipHeight => again::passed_again(course, drawn, name, t, hips_m),
                 _ => again::passed_again(course, drawn, name, t, 0.0),
             };
@@ -165,25 +170,38 @@ impl Errors {
         }
     }
 
-    fn turn_and_scale(&mut self, drawn: &mut Course) {
+    fn framing(&mut self) -> Framing {
         let random = &mut self.random;
         let angle = self.target_rad * random.normal();
-        let origin = self.origin_m * V::from_fn(|_, _| random.normal());
-        let turn = Rotation3::from_axis_angle(&V::z_axis(), angle).into_inner() * (1.0 + self.scale * random.normal());
-        for track in drawn.points.values_mut().chain(std::iter::once(&mut drawn.hands)) {
+        let scale = 1.0 + self.scale * random.normal();
+        Framing {
+            turn: Rotation3::from_axis_angle(&V::z_axis(), angle).into_inner() * scale,
+            origin: self.origin_m * V::from_fn(|_, _| random.normal()),
+            ball: self.ball_m * V::new(random.normal(), random.normal(), 0.0),
+        }
+    }
+
+    fn framed(&self, mut course: Course, framing: &Framing) -> Course {
+        let Framing { turn, origin, ball: error } = framing;
+        for track in course.points.values_mut().chain(std::iter::once(&mut course.hands)) {
             track.places.iter_mut().for_each(|v| *v = turn * *v + origin);
             track.velocities.iter_mut().for_each(|v| *v = turn * *v);
         }
-        let error = self.ball_m * V::new(random.normal(), random.normal(), 0.0);
-        drawn.ball = drawn.ball.map(|ball| {
-            error
-                + match self.ball {
-                    BallLink::Point => turn * ball + origin,
-                    BallLink::Hands { at_address } => ball + (turn * at_address - at_address) + origin,
-                    BallLink::Stated => ball,
-                }
-        });
+        let placed = |ball: V| match self.ball {
+            BallLink::Point => turn * ball + origin,
+            BallLink::Hands { at_address } => ball + (turn * at_address - at_address) + origin,
+            BallLink::Stated => ball,
+        };
+        course.ball = course.ball.map(|ball| placed(ball) + error);
+        course
     }
+}
+
+/// Target line, scale, origin and ball as they might be.
+struct Framing {
+    turn: Matrix3<f64>,
+    origin: V,
+    ball: V,
 }
 
 /// Value and 1 SD of a guess that is a number.

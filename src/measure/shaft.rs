@@ -46,7 +46,7 @@ fn elevation_deg(course: &Course, name: InstantName) -> Found {
 }
 
 /// Samples before impact that give the club head's direction: at least so many, and so much of its turn, radians.
-const HEAD_SAMPLES: usize = 4;
+const HEAD_SAMPLES: usize = 3;
 const HEAD_TURN: f64 = 1.2;
 /// Longest span that still says something about impact, seconds.
 const HEAD_LONGEST_S: f64 = 0.09;
@@ -57,7 +57,7 @@ const HEAD_LONGEST_S: f64 = 0.09;
 /// The head goes round the hands on a lever of nearly constant length. Its angle in the lever's plane is a smooth
 /// function of time, its angle across that plane a smooth function of the first: each is a polynomial, and the hands'
 /// own velocity is added.
-fn head_velocity(course: &Course) -> Result<V, Why> {
+pub(super) fn head_velocity(course: &Course) -> Result<V, Why> {
     let impact_s = course.time(Impact)?;
     let [hands, velocity, _] = course.hands(impact_s)?;
     let mut levers = levers(course, impact_s)?;

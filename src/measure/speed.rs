@@ -1,13 +1,15 @@
-//! Hand speed on the way down, and how sharply the path bends.
+//! Hand speed on the way down, club head speed, and how sharply the path bends.
 
 use super::course::{Course, V, fine};
+use super::shaft;
 use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::InstantName::{self, HipHeight, Impact, LeadArmLevel, Top};
 
-pub(super) const SPECS: [Spec; 6] = [
+pub(super) const SPECS: [Spec; 7] = [
     spec("hand speed, peak", "measure.hand_speed_peak", "m/s", TO_IMPACT),
     spec("hand speed, peak before impact", "measure.hand_speed_peak_before_impact", "s", TO_IMPACT),
     spec("hand speed, at impact", "measure.hand_speed_at_impact", "m/s", &["hands", "impact"]),
+    spec("club head speed, at impact", "measure.club_head_speed_at_impact", "m/s", &["club head", "impact"]),
     spec(
         "local radius, at lead arm level",
         "measure.local_radius_at_lead_arm_level",
@@ -24,13 +26,14 @@ const fn spec(name: &'static str, key: &'static str, unit: &'static str, rests_o
     Spec { name, key, unit, drawer: Drawer::Second, rests_on, bounds: ANY }.not_negative()
 }
 
-pub(super) fn values(course: &Course) -> [Found; 6] {
+pub(super) fn values(course: &Course) -> [Found; 7] {
     let peak = peak(course);
     let at_impact = course.time(Impact).and_then(|t| Ok(course.hands(t)?[1].norm()));
     [
         peak.map(|(speed, _)| speed),
         peak.map(|(_, before_s)| before_s),
         at_impact,
+        shaft::head_velocity(course).map(|velocity| velocity.norm()),
         radius_at(course, LeadArmLevel),
         radius_at(course, HipHeight),
         radius_at(course, Impact),

@@ -173,3 +173,47 @@ fn nothing_to_measure_is_no_crash() {
     swing.instants.clear();
     assert!(measures(&swing).iter().all(|measure| measure.value.is_none() && measure.absent.is_some()));
 }
+
+#[test]
+fn what_is_hard_to_believe_is_said() {
+    // A flat, wide, fast circle: 0.9 m at 20 rad/s, the top at 0.1 s, impact at 0.25 s, and a takeaway just before.
+    let flat = |t: f64| [0.9 * (20.0 * t).cos(), 0.9 * (20.0 * t).sin(), 0.1 * (20.0 * t).cos()];
+    let mut swing = swing_along(flat, 200.0, 0.15, 0.25);
+    swing.size.reach_m = Some(0.9);
+    swing.size.stature_m = Some(1.8);
+    let takeaway = Instant { name: InstantName::Takeaway, time_s: 0.02, row: None, source: "test", sd_s: 0.0 };
+    swing.instants.insert(0, takeaway);
+    let told: Vec<String> = doubts(&swing, &without_intervals(&swing)).iter().map(ToString::to_string).collect();
+    let expected = [
+        "The plane of the hands is only 6 degrees steep. Check which way is up, and the tracks of the hands.",
+        "The hands reach 18.1 m/s, faster than players are known to be. Check the unit and the sampling rate.",
+        "The way back takes 0.5 times as long as the way down; about 3 is usual. Check takeaway, top and impact.",
+        "The hands are 0.50 of the stature away from the shoulder, farther than an arm is long. Check stature, unit, and \
+         the tracks of shoulder and hands.",
+    ];
+    assert_eq!(told, expected);
+    let mut fast = measures(&swing);
+    fast.retain(|measure| measure.name == "club head speed, at impact");
+    fast[0].value = Some(71.0);
+    swing.size.stature_m = None;
+    let text =
+        "The club head reaches 71 m/s, faster than players are known to be. Check the unit and the sampling rate.";
+    assert_eq!(doubts(&swing, &fast).iter().map(ToString::to_string).collect::<Vec<_>>(), [text]);
+}
+
+#[test]
+fn draws_are_the_same_every_time_and_hold_the_value() {
+    let mut swing = swing_along(|t| [0.5 * (2.0 * t).cos(), 0.5 * (2.0 * t).sin(), 1.5 - t], 120.0, 0.5, 0.9);
+    swing.noise_m = 0.001;
+    swing.instants.iter_mut().for_each(|instant| instant.sd_s = 0.002);
+    assert_eq!(draws(&swing), draws(&swing));
+    for (k, measure) in measures(&swing).iter().enumerate().filter(|(_, measure)| measure.value.is_some()) {
+        let (value, low, high) = (measure.value.unwrap(), measure.low_90.unwrap(), measure.high_90.unwrap());
+        assert!(low <= value && value <= high, "{measure:?}");
+        // At a bound that every draw keeps to, nothing is open.
+        assert!(low < high || value == 0.0, "{measure:?}");
+        assert!(draws(&swing).iter().any(|draw| draw[k].is_some()));
+    }
+    let first = measures(&swing).iter().rposition(|measure| measure.drawer == Drawer::First).unwrap();
+    assert!(measures(&swing)[..=first].iter().all(|measure| measure.drawer == Drawer::First));
+}

@@ -14,7 +14,7 @@ pub use shares::SharesReport;
 
 use crate::body::BodySize;
 use crate::formats::{Event, Format, LengthUnit, RateSource, ReadError, Recording};
-use crate::measure::{Measure, measures};
+use crate::measure::{Measure, doubts, measures};
 use crate::settings::{Club, Hand, SwingKind};
 use crate::swing::{Guess, InstantName, Swing, SwingError};
 use crate::words::Message;
@@ -146,7 +146,11 @@ impl Report {
     pub fn of(name: &str, recording: &Recording, swing: Result<&Swing, &SwingError>) -> Report {
         let file = Some(FileReport::of(recording));
         match swing {
-            Ok(swing) => Report::new(name, file, None, SwingReport::of(swing), swing.warnings.clone()),
+            Ok(swing) => {
+                let told = SwingReport::of(swing);
+                let warnings = [swing.warnings.clone(), doubts(swing, &told.measures)].concat();
+                Report::new(name, file, None, told, warnings)
+            }
             Err(error) => {
                 Report::new(name, file, Some(error.message()), SwingReport::default(), recording.warnings.clone())
             }

@@ -19,10 +19,10 @@ const HIP_BONE_OVER_JOINT_M: f64 = 0.09;
 const HIP_BONE_SD_M: f64 = 0.02;
 /// 1 SD of the hands' lead at impact over address, metres.
 const LEAD_SD_M: f64 = 0.05;
-/// 1 SD of how far the head's marker is from the ball when they touch, metres, and of its place between rows, in steps
-/// (twice to three times the errors of the forward model, which knows no jolt).
-const HEAD_SD_M: f64 = 0.012;
-const HEAD_SD_STEPS: f64 = 0.04;
+/// 1 SD of how far along its way the head's marker is from the ball at impact, metres (a ball marker is good to 5 mm),
+/// and of its place between rows, in steps (the errors of the forward model, which knows no jolt).
+const HEAD_SD_M: f64 = 0.008;
+const HEAD_SD_STEPS: f64 = 0.015;
 /// Impact comes this long after the lowest hands, and its 1 SD, seconds; used without club and address.
 const IMPACT_AFTER_LOW_S: f64 = 0.015;
 const IMPACT_AFTER_LOW_SD_S: f64 = 0.020;

@@ -1,6 +1,7 @@
 //! The report for people: sentences and tables from the English catalogue.
 
-use handpath::report::{Against, FileReport, Place3, Report};
+use handpath::measure::{Drawer, Measure};
+use handpath::report::{Against, FileReport, Place3, Report, SharesReport};
 use handpath::settings::Hand;
 use handpath::swing::{Guess, GuessValue};
 use handpath::words::{Message, english};
@@ -16,6 +17,8 @@ const INSTANT_HEADS: [&str; 9] = [
     "inspect.speed",
     "inspect.source",
 ];
+
+const MEASURE_HEADS: [&str; 5] = ["inspect.measure", "inspect.value", "inspect.low", "inspect.high", "inspect.unit"];
 
 const GUESS_HEADS: [&str; 5] = ["inspect.guess", "inspect.value", "inspect.sd", "inspect.source", "inspect.correction"];
 
@@ -35,6 +38,7 @@ pub(super) fn report(report: &Report) -> String {
             indented(&format!("{no} {}", absent.why))
         }));
         out += &shape(report);
+        out += &measures(&report.swing.measures);
         out += &guesses(&report.swing.guesses);
     }
     if report.error.is_some() {
@@ -158,8 +162,39 @@ fn shape(report: &Report) -> String {
         let [out, target, up] = centimetres(&place);
         Message::new("inspect.address").with("out", out).with("target", target).with("up", up)
     });
-    let lines = address.into_iter().chain(peak).chain(drop).map(|line| indented(&line.to_string()));
+    let shares = report.swing.shares.iter().chain(&report.swing.shares_by_trunk).map(causes);
+    let lines = address.into_iter().chain(peak).chain(drop).chain(shares).map(|line| indented(&line.to_string()));
     format!("\n{}", lines.collect::<String>())
+}
+
+/// Who moved the hands, in one thorax frame.
+fn causes(shares: &SharesReport) -> Message {
+    let place = |place: &Place3| centimetres(place).join(" ");
+    Message::new("inspect.arm_and_body")
+        .with("frame", word(&shares.frame))
+        .with("arm", place(&shares.arm))
+        .with("body", place(&shares.body))
+        .with("shift", place(&shares.shift))
+        .with("turn", place(&shares.turn))
+        .with("tilt", place(&shares.tilt))
+}
+
+/// What is shown first, with 90 % intervals; centimetres for metres, milliseconds for seconds.
+fn measures(measures: &[Measure]) -> String {
+    let mut rows = vec![MEASURE_HEADS.map(|head| english(head).to_owned()).to_vec()];
+    let shown = |measure: &&Measure| measure.drawer == Drawer::First && measure.value.is_some();
+    for measure in measures.iter().filter(shown) {
+        let (factor, unit) = match measure.unit {
+            "m" => (100.0, "cm"),
+            "s" => (1000.0, "ms"),
+            unit => (1.0, unit),
+        };
+        let number = |x: Option<f64>| x.map(|x| format!("{:.1}", factor * x)).unwrap_or_default();
+        let numbers = [measure.value, measure.low_90, measure.high_90].map(number);
+        let [value, low, high] = numbers;
+        rows.push(vec![measure.name.to_owned(), value, low, high, unit.to_owned()]);
+    }
+    table(&rows, 4)
 }
 
 fn guesses(guesses: &[Guess]) -> String {
