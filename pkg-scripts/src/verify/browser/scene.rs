@@ -57,7 +57,12 @@ pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) 
 /// Opens the page; gives its first reference.
 async fn open(browser: &Browser, server: &Server) -> Result<Given> {
     browser.open(&server.url).await?;
-    browser.until("the demo", "document.querySelector('handpath-compare').dataset.state === 'ready'", LIMIT).await?;
+    let ready = "document.querySelector('handpath-compare').dataset.state === 'ready'";
+    if let Err(error) = browser.until("the demo", ready, LIMIT).await {
+        let shown =
+            browser.run("return deep('handpath-compare').shadowRoot.textContent.slice(0, 300);", vec![]).await?;
+        return Err(error.context(format!("faults {:?}, the page shows {shown}", browser.faults().await?)));
+    }
     let student = named_in_markup(browser, "student").await?;
     let reference = named_in_markup(browser, "reference").await?;
     agrees(browser, &rows(&student, &reference)?).await?;
