@@ -31,6 +31,7 @@ export class Corrections {
   #words;
   #run;
   #answer;
+  #student;
   #files;
   #rows = [];
   #built;
@@ -65,6 +66,10 @@ export class Corrections {
     this.#files = files;
     const shown = files.all().filter((file) => answer.files[file.id] && file.slot !== 'address');
     setOptions(this.file, shown.map((file) => [String(file.id), file.name]));
+    // A new student is what the list is opened for next.
+    const student = files.student?.id;
+    if (student !== this.#student && answer.files[student]) this.file.value = String(student);
+    this.#student = student;
     this.#update();
   }
 

@@ -46,7 +46,7 @@ export class Files {
     const added = { id: (this.#last += 1), slot, name: this.#distinct(name), demo, corrections };
     this.#files = [...this.#files.filter((other) => !left.includes(other)), added];
     this.#gone.push(...left);
-    this.#undo.push({ name: added.name, back: () => this.#setAside(added, left) });
+    this.#undo.push({ name: added.name, added, left, back: () => this.#setAside(added, left) });
     return added;
   }
 
@@ -56,11 +56,24 @@ export class Files {
     this.#gone = this.#gone.filter((file) => !left.includes(file));
   }
 
+  /** A file that cannot be read takes nobody's place: what it replaced comes back, and it stays aside with its error.
+      Returns whether there was one. */
+  refuse(answer) {
+    const bad = this.#undo.filter(({ added, left }) => left?.length && answer.files[added.id] && !answer.files[added.id].report.file);
+    for (const { added, back } of bad) {
+      added.error = answer.files[added.id].report.error;
+      back();
+    }
+    this.#undo = this.#undo.filter((change) => !bad.includes(change));
+    return bad.length > 0;
+  }
+
   /** Tries a file that was set aside once more. */
   retry(id) {
     const file = this.get(id);
     if (!file) return;
     file.aside = false;
+    delete file.error;
     const left = file.slot === 'reference' ? [] : this.#used(file.slot).filter((other) => other !== file);
     this.#files = this.#files.filter((other) => !left.includes(other));
     this.#gone.push(...left);
@@ -105,7 +118,7 @@ export class Files {
   }
 
   hasError(answer) {
-    return this.#files.some((file) => answer.files[file.id]?.report.error);
+    return this.#files.some((file) => file.error ?? answer.files[file.id]?.report.error);
   }
 
   build(words, run) {

@@ -263,7 +263,7 @@ export class HandpathCompare extends HTMLElement {
     try {
       const { found, picture } = await this.#engine.ask('compare', this.#files.job());
       if (job !== this.#job || !this.#painter) return;
-      if (this.#recallFor(found)) return await this.#compare();
+      if (this.#files.refuse(found) || this.#recallFor(found)) return await this.#compare();
       this.#apply(found, picture);
     } catch (fault) {
       if (fault?.name === 'AbortError') return;

@@ -30,7 +30,8 @@ export class Notices {
   }
 
   show(answer, files) {
-    const known = files.all().map((file) => [file, answer.files[file.id]?.report]).filter(([, report]) => report);
+    const aside = (file) => file.error && { error: file.error, warnings: [] };
+    const known = files.all().map((file) => [file, answer.files[file.id]?.report ?? aside(file)]).filter(([, report]) => report);
     const errors = known.filter(([, report]) => report.error).map(([file, report]) => [file, report.error, report.file?.tracks.length > 0]);
     const { references } = answer.comparison;
     const unaligned = references.filter(({ error }) => error).map(({ id, error }) => [files.get(id), error]);
