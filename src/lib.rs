@@ -28,6 +28,7 @@ pub mod compare;
 pub mod formats;
 pub mod measure;
 pub mod model;
+mod order;
 pub mod picture;
 pub mod report;
 pub mod roles;

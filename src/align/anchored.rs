@@ -4,6 +4,7 @@ use super::matched::Matches;
 use super::series::Series;
 use super::stretch::{Sampled, Stretch};
 use super::{AlignError, AlignOptions, Alignment, Cells, Dropped, MIN_SAMPLES, Segment, Warping};
+use crate::order;
 use crate::swing::InstantName;
 use crate::words::Message;
 
@@ -48,7 +49,7 @@ fn common_anchors(student: &Series, reference: &Series) -> Vec<Anchor> {
         Some(Anchor { name, student_s: student.anchor(name)?, reference_s: reference.anchor(name)? })
     };
     let mut anchors: Vec<Anchor> = InstantName::ALL.into_iter().filter_map(in_both).collect();
-    anchors.sort_by(|a, b| a.student_s.total_cmp(&b.student_s));
+    order::sort_by(&mut anchors, |a, b| a.student_s.total_cmp(&b.student_s));
     anchors
 }
 

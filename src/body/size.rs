@@ -1,4 +1,5 @@
 use crate::formats::{Point, is_gap};
+use crate::order;
 use crate::signal::median;
 use serde::Serialize;
 
@@ -55,7 +56,7 @@ fn distance(a: &Point, b: &Point) -> f64 {
 
 fn percentile_95(values: impl Iterator<Item = f64>) -> Option<f64> {
     let mut sorted: Vec<f64> = values.filter(|x| !x.is_nan()).collect();
-    sorted.sort_by(f64::total_cmp);
+    order::sort_numbers(&mut sorted);
     let place = (sorted.len() as f64 * 0.95) as usize;
     sorted.get(place.min(sorted.len().checked_sub(1)?)).copied()
 }

@@ -1,6 +1,7 @@
 use super::{Compared, Comparison};
 use crate::align::{Alignment, Mode};
 use crate::formats::Point;
+use crate::order;
 use crate::signal::Curve;
 use crate::swing::{InstantName, Swing};
 
@@ -40,7 +41,7 @@ fn at_instants(student: &Places, reference: &Compared) -> Vec<AtInstant> {
         Some(AtInstant { instant, student: ours, reference: theirs, difference, lateness_s, since })
     };
     let mut found: Vec<AtInstant> = InstantName::ALL.into_iter().filter_map(at).collect();
-    found.sort_by(|a, b| student.order(a.instant).total_cmp(&student.order(b.instant)));
+    order::sort_by(&mut found, |a, b| student.order(a.instant).total_cmp(&student.order(b.instant)));
     found
 }
 

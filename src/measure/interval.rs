@@ -1,6 +1,7 @@
 //! From draws to a 90 % interval.
 
 use super::Spec;
+use crate::order;
 
 /// Draws per swing.
 pub(super) const DRAWS: usize = 200;
@@ -42,7 +43,7 @@ pub(super) fn candidate(spec: &Spec, framed: f64, noisy: f64) -> f64 {
 
 /// The 5th and the 95th percentile.
 fn ends(values: &mut [f64]) -> [f64; 2] {
-    values.sort_by(f64::total_cmp);
+    order::sort_numbers(values);
     [percentile(values, 0.05), percentile(values, 0.95)]
 }
 

@@ -4,6 +4,7 @@
 use super::course::{Course, V, resampled, unknown};
 use super::{ANY, Drawer, Found, Spec, Why};
 use crate::formats::Point;
+use crate::order::sort_by;
 use crate::swing::InstantName::{Impact, LeadArmLevel};
 use nalgebra::{Matrix3, SymmetricEigen};
 
@@ -85,7 +86,7 @@ fn plane_through(points: &[V]) -> Option<Plane> {
     let scatter = points.iter().map(|p| (p - centre) * (p - centre).transpose()).sum::<Matrix3<f64>>() * share;
     let eigen = SymmetricEigen::try_new(scatter, f64::EPSILON, 1000)?;
     let mut order = [0, 1, 2];
-    order.sort_by(|a, b| eigen.eigenvalues[*a].total_cmp(&eigen.eigenvalues[*b]));
+    sort_by(&mut order, |a, b| eigen.eigenvalues[*a].total_cmp(&eigen.eigenvalues[*b]));
     let [least, middle, _] = order.map(|i| eigen.eigenvalues[i]);
     let normal = eigen.eigenvectors.column(order[0]).into_owned();
     let normal = if normal.z < 0.0 { -normal } else { normal };

@@ -1,4 +1,5 @@
 use crate::formats::{GAP, Point, is_gap};
+use crate::order;
 use crate::settings::Hand;
 use crate::swing::{BodyPoint, InstantName, Swing};
 
@@ -92,7 +93,7 @@ impl Figure {
         let mut used: Vec<BodyPoint> = limbs.iter().flat_map(|(a, b)| [*a, *b]).collect();
         used.push(BodyPoint::ClubHead);
         used.retain(has);
-        used.sort();
+        order::sort(&mut used);
         used.dedup();
         self.joints = used.iter().filter_map(|point| Some(flat(swing.body.get(point)?))).collect();
         let index = |point| used.binary_search(&point).ok();

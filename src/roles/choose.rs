@@ -4,8 +4,8 @@ use super::names::{Part, Row, When};
 use super::parse::{self, Reading};
 use super::{Assignment, Role, RoleSource, shaft};
 use crate::formats::Recording;
+use crate::order;
 use crate::words::{Message, Place};
-use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// A second set of names counts as a second subject from this many body roles on.
@@ -53,7 +53,7 @@ pub(super) struct Guess {
 pub(super) fn bodies(recording: &Recording) -> Vec<(String, usize)> {
     let mut bodies = subjects(recording, &present_rows(recording));
     bodies.retain(|subject| subject.body_roles.len() >= ROLES_OF_A_SUBJECT);
-    bodies.sort_by_key(|subject| Reverse(subject.rank()));
+    order::sort_by(&mut bodies, |a, b| b.rank().cmp(&a.rank()));
     bodies.iter().map(|subject| (subject.name.to_owned(), subject.body_roles.len())).collect()
 }
 
@@ -235,7 +235,8 @@ impl Guess {
         }
         let mut tracks = Vec::new();
         for mut rivals in members.into_values() {
-            rivals.sort_by_key(|rival| (rival.foreign, rival.number, usize::MAX - rival.present, rival.track));
+            let rank = |rival: &Candidate| (rival.foreign, rival.number, usize::MAX - rival.present, rival.track);
+            order::sort_by(&mut rivals, |a, b| rank(a).cmp(&rank(b)));
             self.warn_of_rival(recording, &rivals);
             tracks.extend(rivals.first().map(|rival| rival.track));
         }

@@ -27,6 +27,7 @@ mod tests;
 pub use role::Role;
 
 use crate::formats::{GAP, Point, Recording, is_gap};
+use crate::order;
 use crate::words::Message;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -196,7 +197,7 @@ pub fn series(recording: &Recording, assignment: &Assignment) -> Vec<Point> {
 /// digits. It stays the same from release to release, because pages store it.
 pub fn names_key(recording: &Recording) -> String {
     let mut names: Vec<&[u8]> = recording.tracks.iter().map(|track| track.name.as_bytes()).collect();
-    names.sort_unstable();
+    order::sort(&mut names);
     let bytes = names.iter().flat_map(|name| name.iter().copied().chain([0xff]));
     let hash = bytes
         .fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3));

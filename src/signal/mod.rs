@@ -20,6 +20,7 @@ pub(crate) use random::Random;
 pub use spline::{End, Spline};
 
 use crate::formats::{GAP, Point, is_gap};
+use crate::order;
 
 /// The mean of several series, row by row; a gap where one of them has a gap.
 pub fn mean(series: &[&[Point]]) -> Vec<Point> {
@@ -41,7 +42,7 @@ pub fn mean(series: &[&[Point]]) -> Vec<Point> {
 /// The median of the values that are not NaN; `None` where there are none. O(n log n).
 pub fn median(values: impl IntoIterator<Item = f64>) -> Option<f64> {
     let mut sorted: Vec<f64> = values.into_iter().filter(|x| !x.is_nan()).collect();
-    sorted.sort_by(f64::total_cmp);
+    order::sort_numbers(&mut sorted);
     let middle = sorted.len() / 2;
     match sorted.len() {
         0 => None,

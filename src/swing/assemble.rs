@@ -8,6 +8,7 @@ use super::stance::{Mirror, Stance};
 use super::{BodyPoint, Guess, GuessValue, InstantName, Swing, kind};
 use crate::body::{ASSUMED_STATURE_M, BodySize, Landmarks};
 use crate::formats::{Point, Recording, is_gap};
+use crate::order;
 use crate::roles::Role::{self, *};
 use crate::settings::{Club, Corrections, Hand, SwingKind};
 use crate::signal::{Curve, Noise, mean};
@@ -226,7 +227,7 @@ fn find_instants(swing: &mut Swing, parts: &Parts, noise: Noise) {
             Err(why) => absent.push((name, why)),
         }
     }
-    instants.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
+    order::sort_by(&mut instants, |a, b| a.time_s.total_cmp(&b.time_s));
     (swing.instants, swing.absent) = (instants, absent);
 }
 

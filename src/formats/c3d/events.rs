@@ -3,6 +3,7 @@
 use super::header::Header;
 use super::parameters::{Parameters, text};
 use crate::formats::Event;
+use crate::order;
 use crate::words::Message;
 
 /// All events, by time. A header event at the time of one of the EVENT group is the same one, told shorter.
@@ -28,7 +29,7 @@ pub(super) fn read(
     if events.len() < stated {
         warnings.push(Message::new("c3d.event_times").with("count", stated - events.len()));
     }
-    events.sort_by(|a, b| a.clock_s.total_cmp(&b.clock_s));
+    order::sort_by(&mut events, |a, b| a.clock_s.total_cmp(&b.clock_s));
     events
 }
 

@@ -3,6 +3,7 @@
 use super::parameters::Parameters;
 use crate::formats::LengthUnit;
 use crate::formats::names::make_unique;
+use crate::order;
 use crate::words::Message;
 use std::collections::BTreeSet;
 
@@ -94,7 +95,7 @@ fn is_model_output(label: &str, outputs: &BTreeSet<String>) -> bool {
 fn units(parameters: &Parameters<'_>, points: usize, warnings: &mut Vec<Message>) -> Vec<Option<LengthUnit>> {
     let written = joined(parameters, "UNITS");
     let mut stated: Vec<&String> = written.iter().filter(|unit| !unit.is_empty()).collect();
-    stated.sort();
+    order::sort(&mut stated);
     stated.dedup();
     match stated[..] {
         [] => vec![None; points],

@@ -7,6 +7,7 @@ use super::error::TextError;
 use super::numbers::{Cell, Decimal, parse, trimmed};
 use super::records::{Cursor, Record};
 use crate::formats::{GAP, Point};
+use crate::order::sort_numbers;
 use crate::words::{Message, Place};
 use std::collections::HashMap;
 
@@ -280,7 +281,7 @@ impl Body {
     pub(super) fn pivot(&mut self, text_bytes: usize, warnings: &mut Vec<Message>) -> Result<Vec<String>, TextError> {
         let keys = self.sample_keys();
         let mut order: Vec<f64> = keys.iter().copied().filter(|key| key.is_finite()).collect();
-        order.sort_unstable_by(f64::total_cmp);
+        sort_numbers(&mut order);
         order.dedup();
         let names = std::mem::take(&mut self.known_names);
         if order.len().saturating_mul(3 * names.len() + 4) > most_cells(text_bytes) {

@@ -6,6 +6,7 @@ use super::error::TextError;
 use super::labels::TimeUnit;
 use super::preamble::Facts;
 use crate::formats::{RateSource, ReadOptions};
+use crate::order;
 use crate::words::{Message, Place};
 
 /// Times and rate of a recording.
@@ -133,7 +134,8 @@ fn steps(list: &[f64]) -> impl Iterator<Item = f64> + '_ {
 
 fn median(mut list: Vec<f64>) -> Option<f64> {
     let middle = list.len() / 2;
-    (!list.is_empty()).then(|| *list.select_nth_unstable_by(middle, f64::total_cmp).1)
+    order::sort_numbers(&mut list);
+    list.get(middle).copied()
 }
 
 fn from_times(

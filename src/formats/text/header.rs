@@ -10,6 +10,7 @@ use super::numbers::trimmed;
 use super::preamble::states_fact;
 use super::records::{Delimiter, Record};
 use super::section::Section;
+use crate::order;
 
 /// What the header says of one column.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -323,7 +324,7 @@ fn drop_titles(rows: &mut [Row]) {
             .iter()
             .filter(|cell| !cell.is_empty() && labels::leading(cell).is_none() && !is_heading(cell))
             .collect();
-        names.sort_unstable();
+        order::sort(&mut names);
         names.dedup();
         names.len()
     };
