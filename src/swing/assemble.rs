@@ -2,11 +2,12 @@
 
 use super::address::AddressSource;
 use super::analyse::Coarse;
+use super::guesses::guesses;
 use super::instants::{Found, Search, instant};
 use super::markers::Markers;
 use super::stance::{Mirror, Stance};
-use super::{BodyPoint, Guess, GuessValue, InstantName, Swing, kind};
-use crate::body::{ASSUMED_STATURE_M, BodySize, Landmarks};
+use super::{BodyPoint, InstantName, Swing, kind};
+use crate::body::{BodySize, Landmarks};
 use crate::formats::{Point, Recording, is_gap};
 use crate::order;
 use crate::roles::Role::{self, *};
@@ -145,7 +146,7 @@ fn mid_hip(markers: &Markers) -> Option<Vec<Point>> {
 }
 
 /// Ball centre at address, source, and 1 SD of its `out`, metres.
-type BallGuess = (Point, &'static str, f64);
+pub(super) type BallGuess = (Point, &'static str, f64);
 
 fn ball(swing: &Swing, parts: &Parts) -> Option<BallGuess> {
     let pose: &Landmarks = &parts.coarse.address.pose;
@@ -285,147 +286,4 @@ fn course_warnings(swing: &Swing, parts: &Parts) -> Vec<Message> {
         warnings.push(Message::new("swing.hands_missing").with("samples", missing));
     }
     warnings
-}
-
-/// The list of guesses, most far-reaching first.
-fn guesses(swing: &Swing, parts: &Parts, club: Option<Club>, ball: Option<BallGuess>) -> Vec<Guess> {
-    let Parts { corrections, markers, coarse, mirror, stance, .. } = parts;
-    let scale = &markers.scale;
-    let word = |what: &str, value: &str, source: &'static str, correction: &'static str| Guess {
-        what: what.to_owned(),
-        value: value.into(),
-        unit: None,
-        source,
-        sd: None,
-        correction,
-    };
-    let number = |what: &str, value: f64, unit, source, sd, correction| Guess {
-        what: what.to_owned(),
-        value: value.into(),
-        unit: Some(unit),
-        source,
-        sd: Some(sd),
-        correction,
-    };
-    let stated = |given: bool, guessed: &'static str| if given { "stated by the user" } else { guessed };
-    let unit = scale.unit.map_or("none of m, cm, mm, in, ft", |unit| unit.symbol());
-    let mut list = vec![
-        word("unit", unit, scale.source, "unit"),
-        number(
-            "scale",
-            scale.metres_per_unit,
-            "m per file unit",
-            scale.source,
-            scale.metres_per_unit * scale.relative_sd,
-            "scale",
-        ),
-        size_guess(swing, parts),
-        word("up", markers.up.axis.name(), markers.up.source, "up"),
-        word("mirror", if mirror.mirrored { "mirrored" } else { "as in the file" }, mirror.source, "mirror"),
-        word("hand", if stance.hand == Hand::Right { "right" } else { "left" }, stance.hand_source, "hand"),
-        number("target line", corrections.aim, "deg", stance.target.name(), stance.target.sd_deg(), "target"),
-        word("origin", if stance.has_body { "floor" } else { "hands" }, stance.origin_source, "role"),
-        word("address", coarse.address.source.name(), coarse.address.source.name(), "address"),
-    ];
-    let club_source =
-        stated(corrections.club.is_some(), if club.is_some() { "length of the club" } else { "assumed: iron" });
-    list.push(word("club", club_name(swing.club), club_source, "club"));
-    list.push(word("kind", kind_name(swing.kind), stated(corrections.kind.is_some(), "course of the swing"), "kind"));
-    list.extend(ball.map(|(point, source, sd)| number("ball", point[0], "m", source, sd, "ball-out")));
-    list.extend(ball.map(|(point, source, _)| Guess {
-        what: "ball along the target line".to_owned(),
-        value: if point[1].is_nan() { GuessValue::from("unknown") } else { point[1].into() },
-        unit: Some("m"),
-        source: if point[1].is_nan() { "not in the file" } else { source },
-        sd: None,
-        correction: "ball-target",
-    }));
-    list.push(number(
-        "cutoff",
-        markers.cutoff_hz,
-        "Hz",
-        stated(corrections.cutoff.is_some(), "default"),
-        0.0,
-        "cutoff",
-    ));
-    list.push(number(
-        "swing",
-        coarse.number as f64,
-        "of the recording",
-        stated(corrections.swing.is_some(), "the fastest"),
-        0.0,
-        "swing",
-    ));
-    let hands: Vec<&str> = markers.hand_roles.iter().map(|role| role.name()).collect();
-    list.push(word("mid-hands", &hands.join(" + "), "track name", "role"));
-    list.extend(role_guesses(parts));
-    list
-}
-
-fn size_guess(swing: &Swing, parts: &Parts) -> Guess {
-    let own = [
-        (swing.size.arm_bones_m, "bones of the lead arm"),
-        (swing.size.reach_m, "reach of the lead arm"),
-        (swing.size.upper_arm_m, "upper arm of the lead side"),
-    ];
-    let own = own.into_iter().find_map(|(length, what)| Some((length?, what)));
-    let (scale, stature) = (&parts.markers.scale, parts.corrections.stature);
-    // 0.332 of stature: upper arm and forearm, see the bones in `body`.
-    let (value, source) = match (own, stature) {
-        // The bones are the player's own, but in metres only as far as the scale is known.
-        (Some((length, what)), _) => (length, if scale.source.starts_with("assumed") { scale.source } else { what }),
-        (None, Some(stature)) => (0.332 * stature, "stature stated by the user"),
-        (None, None) => (0.332 * ASSUMED_STATURE_M, "assumed: stature 1.75 m"),
-    };
-    Guess {
-        what: "size".to_owned(),
-        value: value.into(),
-        unit: Some("m"),
-        source,
-        sd: Some(value * scale.relative_sd.hypot(0.02)),
-        correction: "stature",
-    }
-}
-
-fn role_guesses(parts: &Parts) -> Vec<Guess> {
-    use crate::roles::RoleSource;
-    let tracks = &parts.recording.tracks;
-    let guess = |(role, assignment): (&Role, &crate::roles::Assignment)| Guess {
-        what: format!("role {}", role.name()),
-        value: assignment
-            .tracks
-            .iter()
-            .map(|&t| tracks[t].name.as_str())
-            .collect::<Vec<_>>()
-            .join(" + ")
-            .as_str()
-            .into(),
-        unit: None,
-        source: match assignment.source {
-            RoleSource::User => "stated by the user",
-            RoleSource::Name => "track name",
-        },
-        sd: None,
-        correction: "role",
-    };
-    parts.markers.roles.assigned.iter().map(guess).collect()
-}
-
-fn club_name(club: Club) -> &'static str {
-    match club {
-        Club::Driver => "driver",
-        Club::FairwayWood => "fairway-wood",
-        Club::Iron => "iron",
-        Club::Wedge => "wedge",
-    }
-}
-
-fn kind_name(kind: SwingKind) -> &'static str {
-    match kind {
-        SwingKind::Full => "full",
-        SwingKind::Part => "part",
-        SwingKind::Drill => "drill",
-        SwingKind::Pause => "pause",
-        SwingKind::Practice => "practice",
-    }
 }

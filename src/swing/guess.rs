@@ -39,3 +39,22 @@ pub struct Guess {
     /// `cargo inspect`.
     pub correction: &'static str,
 }
+
+impl Guess {
+    /// A guess that is a word.
+    pub(super) fn word(what: &str, value: &str, source: &'static str, correction: &'static str) -> Guess {
+        Guess { what: what.to_owned(), value: value.into(), unit: None, source, sd: None, correction }
+    }
+
+    /// A guess that is a number, with its unit and 1 SD.
+    pub(super) fn number(
+        what: &str,
+        value: f64,
+        unit: &'static str,
+        sd: f64,
+        source: &'static str,
+        correction: &'static str,
+    ) -> Guess {
+        Guess { what: what.to_owned(), value: value.into(), unit: Some(unit), source, sd: Some(sd), correction }
+    }
+}

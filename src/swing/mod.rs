@@ -6,6 +6,7 @@ mod assemble;
 mod coarse;
 mod error;
 mod guess;
+mod guesses;
 mod instants;
 mod kind;
 mod markers;
