@@ -198,10 +198,14 @@ fn drop_rows(body: &mut Body, marks: &[bool], key: &'static str, warnings: &mut 
     warnings.push(message.with("rows", dropped).at(Place::line(line)));
 }
 
+/// Steps shorter than this are none (seconds or frames): no camera counts in billionths, and the rate of a far smaller
+/// step would be infinite.
+const SHORTEST_STEP: f64 = 1e-9;
+
 /// Of rows with the same time or frame number, the first is kept.
 fn drop_repeats(body: &mut Body, list: impl Fn(&Body) -> &Vec<f64>, warnings: &mut Vec<Message>) {
     let marks: Vec<bool> = std::iter::once(true)
-        .chain(steps(list(body)).map(|step| step > 0.0 || step.is_nan()))
+        .chain(steps(list(body)).map(|step| step > SHORTEST_STEP || step.is_nan()))
         .take(body.rows())
         .collect();
     drop_rows(body, &marks, "text.repeated_times", warnings);
@@ -229,7 +233,7 @@ fn even_clock(seconds: &[f64], frames: &[f64], quantum: f64, stated: Option<f64>
     let (start, end) = (*seconds.first()?, *seconds.last()?);
     let slope = slope(&counting, seconds)?;
     let uneven = steps(seconds).any(|step| (step - slope).abs() > HARMLESS_ROUNDING * slope);
-    if slope <= 0.0 || !uneven || quantum < HARMLESS_ROUNDING * slope || count < 3 {
+    if slope <= SHORTEST_STEP || !uneven || quantum < HARMLESS_ROUNDING * slope || count < 3 {
         return None;
     }
     let rate_hz = neat_rate(1.0 / slope, quantum / (end - start), stated);

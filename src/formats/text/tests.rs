@@ -267,6 +267,13 @@ fn ok_time_units() {
 }
 
 #[test]
+fn ok_steps_too_short_to_count_are_repeats() {
+    let recording = ok("time,A_x,A_y,A_z\n0,1,2,3\n0.1e-320,1,2,4\n1e-15,1,2,4\n");
+    assert_eq!((recording.rows(), recording.rate_hz), (1, None));
+    assert!(told(&recording)[0].contains("time"), "{:?}", told(&recording));
+}
+
+#[test]
 fn ok_rounded_times_give_an_even_clock() {
     let rows: String = (0..100).map(|k| format!("{:.2},{k},2,3\n", f64::from(k) / 240.0)).collect();
     let recording = ok(&format!("time,x,y,z\n{rows}"));
