@@ -303,7 +303,10 @@ fn from_frames(
     drop_repeats(body, |body| &body.frame, warnings);
     // Frames are counted from 1, unless the file has a frame 0.
     let base = if body.frame.first().is_some_and(|frame| *frame >= 1.0) { 1.0 } else { 0.0 };
-    let clock_s: Vec<f64> = body.frame.iter().map(|frame| (frame - base) / rate_hz).collect();
+    body.time = body.frame.iter().map(|frame| (frame - base) / rate_hz).collect();
+    // Frame numbers beyond what seconds can tell apart.
+    drop_repeats(body, |body| &body.time, warnings);
+    let clock_s = std::mem::take(&mut body.time);
     let divided = plan.sub_frame.is_some() && body.frame.iter().any(|frame| frame.fract() > 0.0);
     let rate_hz = if divided { rate_of(&clock_s, 0.0, warnings).unwrap_or(rate_hz) } else { rate_hz };
     Ok(Clock { clock_s, rate_hz: Some(rate_hz), source })

@@ -268,6 +268,8 @@ fn ok_time_units() {
 
 #[test]
 fn ok_steps_too_short_to_count_are_repeats() {
+    let recording = ok("rate,100\n\nframe,A_x,A_y,A_z\n9007199254740992,1,2,3\n9007199254740994,1,2,4\n");
+    assert_eq!(recording.broken_invariant(), None);
     let recording = ok("time,A_x,A_y,A_z\n0,1,2,3\n0.1e-320,1,2,4\n1e-15,1,2,4\n");
     assert_eq!((recording.rows(), recording.rate_hz), (1, None));
     assert!(told(&recording)[0].contains("time"), "{:?}", told(&recording));
