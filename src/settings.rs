@@ -2,8 +2,8 @@
 
 use crate::formats::{Axis, LengthUnit};
 use crate::roles::Role;
+use crate::table::Table;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// The hand a player plays: the trail hand is the lower one on the grip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -95,7 +95,7 @@ pub struct Corrections {
     /// Kind of swing.
     pub kind: Option<SwingKind>,
     /// Tracks that make a body point (their mean); an empty list takes the role away.
-    pub roles: BTreeMap<Role, Vec<String>>,
+    pub roles: Table<Role, Vec<String>>,
     /// Distance of the ball from the origin along `out`, metres.
     pub ball_out: Option<f64>,
     /// Place of the ball from the origin along `target`, metres.
@@ -105,5 +105,5 @@ pub struct Corrections {
     /// Which swing of the recording, 1-based, where it holds several. Default: the fastest.
     pub swing: Option<usize>,
     /// Instants placed by hand, seconds from the first usable sample, by documented name.
-    pub instants: BTreeMap<String, f64>,
+    pub instants: Table<String, f64>,
 }

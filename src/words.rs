@@ -4,9 +4,9 @@
 //! template such as `"Track {track} has {rows} rows without data."`. A parameter is written `{name}`, or `{name.2}` for
 //! a number with two decimals. The page renders templates in JavaScript; natively the English catalogue is built in.
 
+use crate::table::Table;
 use serde::ser::SerializeStruct;
 use serde::{Serialize, Serializer};
-use std::collections::BTreeMap;
 use std::fmt;
 
 /// A parameter of a [`Message`].
@@ -119,7 +119,7 @@ pub struct Message {
     /// Catalogue key, `room.what`.
     pub key: &'static str,
     /// Parameters of the template, by name.
-    pub args: BTreeMap<&'static str, Arg>,
+    pub args: Table<&'static str, Arg>,
     /// Where in the file, when that is known.
     pub place: Option<Place>,
 }
@@ -141,7 +141,7 @@ impl Serialize for Message {
 impl Message {
     /// A message without parameters. Write the key as a literal: a test finds it in the source and in the catalogue.
     pub fn new(key: &'static str) -> Self {
-        Message { key, args: BTreeMap::new(), place: None }
+        Message { key, args: Table::new(), place: None }
     }
     /// Adds a parameter.
     #[must_use]
@@ -198,7 +198,7 @@ impl fmt::Display for Message {
 #[cfg(not(target_arch = "wasm32"))]
 pub fn english(key: &str) -> &str {
     use std::sync::LazyLock;
-    static ENGLISH: LazyLock<BTreeMap<String, String>> =
+    static ENGLISH: LazyLock<std::collections::BTreeMap<String, String>> =
         LazyLock::new(|| serde_json::from_str(include_str!("../www/text/en.json")).unwrap_or_default());
     ENGLISH.get(key).map_or(key, String::as_str)
 }

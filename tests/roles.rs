@@ -8,7 +8,8 @@ use handpath::formats::{Axis, Point, ReadOptions, Recording, is_gap, read};
 use handpath::model::{ModelParams, Motion, Naming, SampleOptions, sample};
 use handpath::roles::{Role, RoleMap, RoleSource, assign, names_key, point};
 use handpath::settings::Hand;
-use std::collections::{BTreeMap, BTreeSet};
+use handpath::table::Table;
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 struct File {
@@ -27,7 +28,7 @@ impl File {
             return None;
         };
         let recording = read(&bytes, &ReadOptions::default()).expect("a readable file");
-        let map = assign(&recording, &BTreeMap::new()).expect("no corrections, no error");
+        let map = assign(&recording, &Table::new()).expect("no corrections, no error");
         Some(File { recording, map, up: up.unit(), metres })
     }
 
@@ -107,7 +108,7 @@ fn files_of_one_session_share_their_key() {
 #[test]
 fn a_correction_moves_the_point() {
     let Some(file) = File::open("golf/63_01_swing.bvh", Axis::PlusY, 1.0) else { return };
-    let corrections = BTreeMap::from([(LeftShoulder, vec!["leftshoulder".to_owned()]), (Head, Vec::new())]);
+    let corrections = Table::from([(LeftShoulder, vec!["leftshoulder".to_owned()]), (Head, Vec::new())]);
     let map = assign(&file.recording, &corrections).expect("both corrections fit");
     assert_eq!(map.assigned[&LeftShoulder].source, RoleSource::User);
     assert!(!map.assigned.contains_key(&Head));
@@ -177,7 +178,7 @@ fn model_swings_under_each_naming() {
         let params = ModelParams { hand, ball: true, ..ModelParams::default() };
         let options = SampleOptions { naming, rate_hz: 60.0, ..SampleOptions::default() };
         let recording = sample(&Motion::new(&params), &params, &options).expect("the model reaches");
-        let map = assign(&recording, &BTreeMap::new()).expect("no corrections, no error");
+        let map = assign(&recording, &Table::new()).expect("no corrections, no error");
         assert_eq!(map.warnings, []);
         let used: BTreeSet<usize> = map.assigned.values().flat_map(|assignment| assignment.tracks.clone()).collect();
         let left_over = (0..recording.tracks.len()).filter(|track| !used.contains(track));

@@ -1,16 +1,16 @@
 use crate::formats::{Point, is_gap};
 use crate::roles::Role;
 use crate::signal::median_point;
+use crate::table::Table;
 use nalgebra::Vector3;
-use std::collections::BTreeMap;
 
 /// One position per role, metres: a pose.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Landmarks(BTreeMap<Role, Point>);
+pub struct Landmarks(Table<Role, Point>);
 
 impl Landmarks {
     /// The coordinate-wise median of each role's samples in `range`; roles without a sample there are absent.
-    pub fn median_over(series: &BTreeMap<Role, Vec<Point>>, range: std::ops::Range<usize>) -> Landmarks {
+    pub fn median_over(series: &Table<Role, Vec<Point>>, range: std::ops::Range<usize>) -> Landmarks {
         let pose = series.iter().filter_map(|(role, points)| {
             let part = points.get(range.start.min(points.len())..range.end.min(points.len()))?;
             Some((*role, median_point(part)?))

@@ -2,7 +2,7 @@ use crate::formats::{LengthUnit, Point, Recording};
 use crate::roles::Role::{self, *};
 use crate::settings::Corrections;
 use crate::signal::median;
-use std::collections::BTreeMap;
+use crate::table::Table;
 
 /// Stature taken where nothing tells the size, metres, and its 1 SD (assumed: adults of both sexes).
 pub const ASSUMED_STATURE_M: f64 = 1.75;
@@ -70,7 +70,7 @@ impl Scale {
 pub fn guess_scale(
     recording: &Recording,
     corrections: &Corrections,
-    units: &BTreeMap<Role, Vec<Point>>,
+    units: &Table<Role, Vec<Point>>,
     travel_units: Option<f64>,
 ) -> Scale {
     let stated = corrections.scale.filter(|scale| scale.is_finite() && *scale > 0.0);
@@ -131,7 +131,7 @@ fn nearest_unit(metres_per_unit: f64) -> Option<LengthUnit> {
 
 /// Stature in the unit of `units`, from the bones that are there, else from longer spans; good to a few percent between
 /// people, and much better between two recordings of one.
-pub fn stature_in_units(units: &BTreeMap<Role, Vec<Point>>) -> Option<f64> {
+pub fn stature_in_units(units: &Table<Role, Vec<Point>>) -> Option<f64> {
     let statures = |segments: &[(Role, Role, f64)]| -> Vec<f64> {
         let stature = |(a, b, share): &(Role, Role, f64)| Some(length(units.get(a)?, units.get(b)?)? / share);
         segments.iter().filter_map(stature).filter(|s| *s > 0.0).collect()

@@ -4,7 +4,7 @@ use crate::body::BodySize;
 use crate::formats::{GAP, Point};
 use crate::settings::{Club, Hand, SwingKind};
 use crate::swing::{BodyPoint, Instant, InstantName};
-use std::collections::BTreeMap;
+use crate::table::Table;
 
 const RATE_HZ: f64 = 100.0;
 
@@ -28,7 +28,7 @@ fn swing(arm_m: f64, pace: f64, instants: &[(InstantName, f64)]) -> Swing {
         kind: SwingKind::Full,
         rate_hz: RATE_HZ,
         row: (0..time_s.len()).collect(),
-        body: BTreeMap::from([(BodyPoint::LeadShoulder, vec![[0.0, 0.1, 2.0 * arm_m]; time_s.len()])]),
+        body: Table::from([(BodyPoint::LeadShoulder, vec![[0.0, 0.1, 2.0 * arm_m]; time_s.len()])]),
         time_s,
         hands,
         address_is_separate: false,

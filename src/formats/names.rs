@@ -1,15 +1,15 @@
 //! Track names that a user can tell apart.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{HashMap, HashSet};
 
 /// Makes names unique in place: later ones get a number (`Hand`, `Hand 2`, `Hand 3`). Returns each name that occurred
 /// more than once, in file order, for a warning.
 pub(super) fn make_unique(names: &mut [String]) -> Vec<String> {
-    let mut used: BTreeSet<String> = names.iter().cloned().collect();
+    let mut used: HashSet<String> = names.iter().cloned().collect();
     if used.len() == names.len() {
         return Vec::new();
     }
-    let mut next: BTreeMap<String, usize> = BTreeMap::new();
+    let mut next: HashMap<String, usize> = HashMap::new();
     let mut repeated = Vec::new();
     for name in names {
         let Some(number) = next.get_mut(name) else {

@@ -239,7 +239,7 @@ impl Recording {
 
     /// The first broken invariant, if a reader has a mistake: what the tests with random files and the fuzz targets ask.
     pub fn broken_invariant(&self) -> Option<&'static str> {
-        let names: std::collections::BTreeSet<&str> = self.tracks.iter().map(|track| track.name.as_str()).collect();
+        let names: std::collections::HashSet<&str> = self.tracks.iter().map(|track| track.name.as_str()).collect();
         let whole = |point: &Point| point.iter().all(|x| x.is_finite()) || point.iter().all(|x| x.is_nan());
         let earlier = |(index, track): (usize, &Track)| track.parent.is_none_or(|parent| parent < index);
         let checks = [

@@ -4,8 +4,8 @@ use super::why::Why;
 use crate::formats::{GAP, Point, is_gap};
 use crate::signal::Curve;
 use crate::swing::{BodyPoint, InstantName, Pose, Swing, ThoraxFrame};
+use crate::table::Table;
 use nalgebra::Vector3;
-use std::collections::BTreeMap;
 
 pub(super) type V = Vector3<f64>;
 
@@ -98,7 +98,7 @@ impl Track {
 pub(super) struct Course {
     pub(super) clock: Clock,
     pub(super) hands: Track,
-    pub(super) points: BTreeMap<BodyPoint, Track>,
+    pub(super) points: Table<BodyPoint, Track>,
     pub(super) times: [Option<f64>; 8],
     pub(super) ball: Option<V>,
     pub(super) noise_m: f64,
@@ -119,7 +119,7 @@ impl Course {
             let cut = points.get(padded.clone()).unwrap_or_default();
             Track::of(&clock, &Curve::through(&swing.time_s[padded.clone()], cut))
         };
-        let points: BTreeMap<BodyPoint, Track> =
+        let points: Table<BodyPoint, Track> =
             POINTS.into_iter().filter_map(|point| Some((point, track(swing.body.get(&point)?)))).collect();
         let line = ThoraxFrame::ShoulderLine.landmarks().iter().all(|point| points.contains_key(point));
         Course {

@@ -143,7 +143,7 @@ impl Errors {
             drawn.hands.velocities[k] += share * self.filter_change.velocities[k];
         }
         self.filtered.add(&mut drawn.hands, self.hands_m, random);
-        for (point, track) in &mut drawn.points {
+        for (point, track) in drawn.points.iter_mut() {
             match point {
                 BodyPoint::ClubHead | BodyPoint::ShaftLower | BodyPoint::ShaftUpper => {
                     self.raw.add(track, self.marker_m, random);

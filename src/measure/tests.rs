@@ -2,8 +2,9 @@ use super::*;
 use crate::formats::Point;
 use crate::settings::{Club, Hand, SwingKind};
 use crate::swing::{Instant, InstantName};
+use crate::table::Table;
 use crate::words::english;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// A swing whose hands follow a curve of time for one second, with lead arm level and impact where stated.
 fn swing_along(curve: impl Fn(f64) -> Point, rate_hz: f64, level_s: f64, impact_s: f64) -> Swing {
@@ -18,7 +19,7 @@ fn swing_along(curve: impl Fn(f64) -> Point, rate_hz: f64, level_s: f64, impact_
         row: (0..time_s.len()).collect(),
         hands: time_s.iter().map(|t| curve(*t)).collect(),
         time_s,
-        body: BTreeMap::new(),
+        body: Table::new(),
         address_is_separate: false,
         hands_at_address: None,
         ball: Some([0.6, f64::NAN, 0.02]),

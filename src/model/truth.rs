@@ -2,7 +2,7 @@
 
 use super::motion::{Motion, Times, V};
 use crate::swing::InstantName;
-use std::collections::BTreeMap;
+use crate::table::Table;
 
 /// Hands slower than this stand still, or rest at the top, m/s.
 const STILL_M_S: f64 = 0.10;
@@ -32,7 +32,7 @@ pub struct Truth {
     /// | shaft level | club head last falls through the height of the mid-hands before impact |
     /// | impact | club head nearest the ball (distance 0) |
     /// | finish | hand speed has fallen to 0.15 of its peak |
-    pub instants: BTreeMap<InstantName, f64>,
+    pub instants: Table<InstantName, f64>,
     /// Ball centre, metres.
     pub ball: V,
     /// Mid-hands at address, metres.
@@ -58,7 +58,7 @@ impl Motion {
     /// Truth of one swing of the recording, 0-based; `None` beyond the last.
     pub fn truth(&self, swing: usize) -> Option<Truth> {
         let times = self.times.get(swing)?;
-        let mut instants = BTreeMap::new();
+        let mut instants = Table::new();
         let top_s = self.top(times);
         let (still_s, takeaway_s) = self.stillness(times, top_s);
         instants.insert(InstantName::Address, 0.5 * (still_s + takeaway_s));

@@ -5,8 +5,9 @@ use super::parse::{self, Reading};
 use super::{Assignment, Role, RoleSource, shaft};
 use crate::formats::Recording;
 use crate::order;
+use crate::table::Table;
 use crate::words::{Message, Place};
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::HashMap;
 
 /// A second set of names counts as a second subject from this many body roles on.
 pub(super) const ROLES_OF_A_SUBJECT: usize = 4;
@@ -37,14 +38,14 @@ struct Subject<'a> {
     name: &'a str,
     readings: Vec<(usize, Reading<'a>)>,
     candidates: Vec<Candidate>,
-    body_roles: BTreeSet<Role>,
+    body_roles: Table<Role, ()>,
     present: usize,
 }
 
 /// What the names say, before corrections.
 #[derive(Default)]
 pub(super) struct Guess {
-    pub(super) assigned: BTreeMap<Role, Assignment>,
+    pub(super) assigned: Table<Role, Assignment>,
     /// With the role that each is about (a correction of that role makes it void), or none for the choice of subject.
     pub(super) warnings: Vec<(Option<Role>, Message)>,
 }
@@ -65,9 +66,9 @@ pub(super) fn guess(recording: &Recording, wanted: Option<&str>) -> Guess {
     let named = wanted.and_then(|name| subjects.iter().position(|subject| subject.name == name));
     let Some(chosen) = named.or_else(|| fullest(&subjects)) else { return guess.with_empty(recording, &present) };
     guess.warnings.extend(warn_of_subjects(&subjects, chosen));
-    let mut by_role: BTreeMap<Role, Vec<Candidate>> = BTreeMap::new();
+    let mut by_role: Table<Role, Vec<Candidate>> = Table::new();
     for candidate in gather(&subjects, chosen) {
-        by_role.entry(candidate.role).or_default().push(candidate);
+        by_role.or_insert_with(candidate.role, Vec::new).push(candidate);
     }
     for (role, mut candidates) in by_role {
         keep_best_level(&mut candidates);
@@ -130,7 +131,7 @@ impl Subject<'_> {
             self.candidates.extend(found);
         }
         let body = self.candidates.iter().filter(|candidate| candidate.role.of_body());
-        self.body_roles = body.clone().map(|candidate| candidate.role).collect();
+        self.body_roles = body.clone().map(|candidate| (candidate.role, ())).collect();
         self.present = body.map(|candidate| candidate.present).sum();
     }
 }
@@ -187,7 +188,7 @@ fn warn_of_subjects(subjects: &[Subject<'_>], chosen: usize) -> Option<(Option<R
 }
 
 fn overlap(a: &Subject<'_>, b: &Subject<'_>) -> bool {
-    !a.body_roles.is_disjoint(&b.body_roles)
+    a.body_roles.keys().any(|role| b.body_roles.contains_key(role))
 }
 
 fn subjects_message(chosen: &str, rivals: &[&Subject<'_>]) -> Message {
@@ -215,11 +216,13 @@ fn gather(subjects: &[Subject<'_>], chosen: usize) -> Vec<Candidate> {
 
 /// Keeps the lowest level, of those that hold at least half as many rows as any other does.
 fn keep_best_level(candidates: &mut Vec<Candidate>) {
-    let mut members: HashMap<u8, BTreeSet<u32>> = HashMap::new();
+    // The first member of each level, and whether the level has another.
+    let mut levels: Table<u8, (u32, bool)> = Table::new();
     for candidate in candidates.iter() {
-        members.entry(candidate.level).or_default().insert(candidate.member);
+        let (first, several) = levels.or_insert_with(candidate.level, || (candidate.member, false));
+        *several |= *first != candidate.member;
     }
-    candidates.retain(|candidate| !candidate.paired || members[&candidate.level].len() > 1);
+    candidates.retain(|candidate| !candidate.paired || levels[&candidate.level].1);
     let most = candidates.iter().map(|candidate| candidate.present).max().unwrap_or(0);
     candidates.retain(|candidate| 2 * candidate.present >= most);
     let level = candidates.iter().map(|candidate| candidate.level).min();
@@ -228,16 +231,12 @@ fn keep_best_level(candidates: &mut Vec<Candidate>) {
 
 impl Guess {
     /// The best track of each member.
-    fn one_per_member(&mut self, recording: &Recording, candidates: Vec<Candidate>) -> Vec<usize> {
-        let mut members: BTreeMap<u32, Vec<Candidate>> = BTreeMap::new();
-        for candidate in candidates {
-            members.entry(candidate.member).or_default().push(candidate);
-        }
+    fn one_per_member(&mut self, recording: &Recording, mut candidates: Vec<Candidate>) -> Vec<usize> {
+        let rank = |one: &Candidate| (one.member, one.foreign, one.number, usize::MAX - one.present, one.track);
+        order::sort_by(&mut candidates, |a, b| rank(a).cmp(&rank(b)));
         let mut tracks = Vec::new();
-        for mut rivals in members.into_values() {
-            let rank = |rival: &Candidate| (rival.foreign, rival.number, usize::MAX - rival.present, rival.track);
-            order::sort_by(&mut rivals, |a, b| rank(a).cmp(&rank(b)));
-            self.warn_of_rival(recording, &rivals);
+        for rivals in candidates.chunk_by(|a, b| a.member == b.member) {
+            self.warn_of_rival(recording, rivals);
             tracks.extend(rivals.first().map(|rival| rival.track));
         }
         tracks
@@ -258,13 +257,14 @@ impl Guess {
 
     /// A role whose only track holds no data stays open, and the track is named.
     fn with_empty(mut self, recording: &Recording, present: &[usize]) -> Self {
-        let mut told = BTreeSet::new();
+        let mut told = Vec::new();
         for (track, _) in present.iter().enumerate().filter(|(_, rows)| **rows == 0) {
             let name = &recording.tracks[track].name;
             let Some(reading) = parse::read(name) else { continue };
             let rows = reading.rows.iter().filter(|row| row.when == When::Always);
             for role in rows.filter_map(|row| row.part.role(reading.side)) {
-                if !self.assigned.contains_key(&role) && told.insert(role) {
+                if !self.assigned.contains_key(&role) && !told.contains(&role) {
+                    told.push(role);
                     let message = Message::new("roles.empty").with("role", role.name()).at(Place::track(name));
                     self.warnings.push((Some(role), message));
                 }

@@ -2,8 +2,9 @@
 
 use super::{Assignment, Role, RoleMap, RoleSource, RolesError};
 use crate::formats::Recording;
+use crate::table::Table;
 use crate::words::{Message, Place};
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{HashMap, HashSet};
 
 /// A suggestion compares names up to this length and looks at this many tracks.
 const COMPARED_CHARS: usize = 64;
@@ -12,7 +13,7 @@ const COMPARED_TRACKS: usize = 4096;
 /// Puts the user's roles over the guessed ones.
 pub(super) fn apply(
     recording: &Recording,
-    corrections: &BTreeMap<Role, Vec<String>>,
+    corrections: &Table<Role, Vec<String>>,
     map: &mut RoleMap,
 ) -> Result<(), RolesError> {
     if corrections.is_empty() {

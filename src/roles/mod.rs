@@ -28,9 +28,9 @@ pub use role::Role;
 
 use crate::formats::{GAP, Point, Recording, is_gap};
 use crate::order;
+use crate::table::Table;
 use crate::words::Message;
 use serde::Serialize;
-use std::collections::BTreeMap;
 use std::fmt;
 
 /// How a role came to its tracks.
@@ -57,7 +57,7 @@ pub struct Assignment {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RoleMap {
     /// Tracks by role.
-    pub assigned: BTreeMap<Role, Assignment>,
+    pub assigned: Table<Role, Assignment>,
     /// What was odd: two subjects in one file, two tracks for one role, ...
     pub warnings: Vec<Message>,
 }
@@ -127,7 +127,7 @@ impl std::error::Error for RolesError {}
 ///
 /// # Errors
 /// [`RolesError`] when a correction names no track, or more than one.
-pub fn assign(recording: &Recording, corrections: &BTreeMap<Role, Vec<String>>) -> Result<RoleMap, RolesError> {
+pub fn assign(recording: &Recording, corrections: &Table<Role, Vec<String>>) -> Result<RoleMap, RolesError> {
     let guess = choose::guess(recording, None);
     let known = !guess.assigned.is_empty();
     let bodies_chosen = corrections.keys().filter(|role| role.of_body()).count() >= choose::ROLES_OF_A_SUBJECT;
@@ -161,7 +161,7 @@ pub fn subjects(recording: &Recording) -> Vec<Subject> {
 /// Corrections for [`assign`] that put another player's body in place of the guessed one. Body roles that this player
 /// does not fill are left open, so that two bodies never mix; club, ball and marks are not touched. For the name of no
 /// player the corrections leave everything as guessed.
-pub fn choose_subject(recording: &Recording, subject: &str) -> BTreeMap<Role, Vec<String>> {
+pub fn choose_subject(recording: &Recording, subject: &str) -> Table<Role, Vec<String>> {
     let names = |assignment: &Assignment| {
         assignment.tracks.iter().map(|track| recording.tracks[*track].name.clone()).collect::<Vec<_>>()
     };

@@ -2,18 +2,15 @@
 
 use super::{Assignment, Role, point};
 use crate::formats::{Recording, is_gap};
+use crate::table::Table;
 use crate::words::Message;
-use std::collections::BTreeMap;
 
 /// Points near the grip that the shaft's upper marker is measured from; the first one assigned counts.
 const NEAR_GRIP: [Role; 5] = [Role::MidHands, Role::LeftHand, Role::RightHand, Role::LeftWrist, Role::RightWrist];
 
 /// Swaps the two shaft roles when their names only number them and the upper one is farther from the hands (nearer to
 /// the club head, where no hand is known). Tells when it swaps, and when nothing shows the order.
-pub(super) fn order(
-    recording: &Recording,
-    assigned: &mut BTreeMap<Role, Assignment>,
-) -> Option<(Option<Role>, Message)> {
+pub(super) fn order(recording: &Recording, assigned: &mut Table<Role, Assignment>) -> Option<(Option<Role>, Message)> {
     let upper = numbered(recording, assigned.get(&Role::ShaftUpper)?)?;
     let lower = numbered(recording, assigned.get(&Role::ShaftLower)?)?;
     let name = |track: usize| recording.tracks[track].name.as_str();
@@ -37,7 +34,7 @@ fn numbered(recording: &Recording, assignment: &Assignment) -> Option<usize> {
     recording.tracks[track].name.trim_end().ends_with(|c: char| c.is_ascii_digit()).then_some(track)
 }
 
-fn is_upside_down(recording: &Recording, assigned: &BTreeMap<Role, Assignment>) -> Option<bool> {
+fn is_upside_down(recording: &Recording, assigned: &Table<Role, Assignment>) -> Option<bool> {
     let near = NEAR_GRIP.iter().find_map(|role| assigned.get(role));
     let closer = |to: &Assignment| {
         let upper = mean_distance(recording, to, assigned.get(&Role::ShaftUpper)?)?;

@@ -21,7 +21,7 @@ fn recording(names: &[&str]) -> Recording {
 }
 
 fn guess(names: &[&str]) -> RoleMap {
-    assign(&recording(names), &BTreeMap::new()).unwrap()
+    assign(&recording(names), &Table::new()).unwrap()
 }
 
 /// The map as `role=track+track` lines, in role order.
@@ -388,7 +388,7 @@ fn numbered_shaft_markers_are_ordered_by_their_distance_from_the_hands() {
 
 fn corrected(names: &[&str], role: Role, tracks: &[&str]) -> Result<RoleMap, RolesError> {
     let tracks = tracks.iter().map(|track| (*track).to_owned()).collect();
-    assign(&recording(names), &BTreeMap::from([(role, tracks)]))
+    assign(&recording(names), &Table::from([(role, tracks)]))
 }
 
 #[test]
@@ -464,7 +464,7 @@ fn several_subjects_are_told_and_the_fullest_is_taken() {
     // Equal names, but the first one is mostly hidden.
     let mut hidden = recording(&twins);
     hidden.tracks[0].points[0] = GAP;
-    assert_eq!(assign(&hidden, &BTreeMap::new()).unwrap().assigned[&Role::LeftShoulder].tracks, [4]);
+    assert_eq!(assign(&hidden, &Table::new()).unwrap().assigned[&Role::LeftShoulder].tracks, [4]);
 }
 
 #[test]
@@ -509,12 +509,12 @@ fn empty_tracks_are_skipped_and_told() {
     for track in [1, 2] {
         recording.tracks[track].points = vec![GAP; 2];
     }
-    let map = assign(&recording, &BTreeMap::new()).unwrap();
+    let map = assign(&recording, &Table::new()).unwrap();
     assert_eq!(map.assigned[&Role::LeftWrist].tracks, [0], "one of a pair stands for both");
     assert!(!map.assigned.contains_key(&Role::LeftShoulder));
     let told = "track \"LSHO\": The track for left-shoulder holds no data. Choose another one, or leave the role open.";
     assert_eq!(warnings(&map), [told]);
-    let chosen = BTreeMap::from([(Role::LeftShoulder, vec!["LSHO".to_owned()])]);
+    let chosen = Table::from([(Role::LeftShoulder, vec!["LSHO".to_owned()])]);
     assert_eq!(warnings(&assign(&recording, &chosen).unwrap()), [told], "the user's own choice is kept, and told");
 }
 
@@ -524,9 +524,9 @@ fn a_mostly_hidden_track_gives_way_to_a_fuller_one() {
     recording.clock_s = (0..10).map(f64::from).collect();
     recording.tracks[1].points = vec![[1.0; 3]; 10];
     recording.tracks[0].points = [vec![[1.0; 3]; 5], vec![GAP; 5]].concat();
-    assert_eq!(assign(&recording, &BTreeMap::new()).unwrap().assigned[&Role::LeftHipJoint].tracks, [0]);
+    assert_eq!(assign(&recording, &Table::new()).unwrap().assigned[&Role::LeftHipJoint].tracks, [0]);
     recording.tracks[0].points[4] = GAP;
-    assert_eq!(assign(&recording, &BTreeMap::new()).unwrap().assigned[&Role::LeftHipJoint].tracks, [1]);
+    assert_eq!(assign(&recording, &Table::new()).unwrap().assigned[&Role::LeftHipJoint].tracks, [1]);
 }
 
 #[test]

@@ -13,8 +13,8 @@ use crate::order;
 use crate::roles::Role::{self, *};
 use crate::settings::{Club, Corrections, Hand, SwingKind};
 use crate::signal::{Curve, Noise, mean};
+use crate::table::Table;
 use crate::words::Message;
-use std::collections::BTreeMap;
 
 /// Height of the ball's centre over the floor, metres: half of the least diameter of 42.67 mm (Rules of Golf).
 const BALL_CENTRE_M: f64 = 0.021;
@@ -87,7 +87,7 @@ pub(super) fn assemble(parts: Parts) -> Swing {
 type Sided = (BodyPoint, BodyPoint, &'static [(Role, Role)]);
 
 /// Body points in the frame; lead and trail by the hand played.
-fn body_points(markers: &Markers, stance: &Stance) -> BTreeMap<BodyPoint, Vec<Point>> {
+fn body_points(markers: &Markers, stance: &Stance) -> Table<BodyPoint, Vec<Point>> {
     use BodyPoint as B;
     let sided: [Sided; 8] = [
         (B::LeadHand, B::TrailHand, &[(LeftWrist, RightWrist), (LeftHand, RightHand)]),
@@ -111,17 +111,17 @@ fn body_points(markers: &Markers, stance: &Stance) -> BTreeMap<BodyPoint, Vec<Po
         (B::Ball, Ball),
     ];
     let series = |role: Role| markers.smooth.get(&role).map(|points| stance.frame.series(points));
-    let mut body = BTreeMap::new();
+    let mut body = Table::new();
     for (lead, trail, pairs) in sided {
         let (left, right) = if stance.hand == Hand::Right { (lead, trail) } else { (trail, lead) };
         // The pair both sides have comes first; a single side is better than none.
         let both = pairs.iter().find(|(a, b)| markers.smooth.contains_key(a) && markers.smooth.contains_key(b));
         for (a, b) in both.map(std::slice::from_ref).unwrap_or(pairs) {
             if let Some(points) = series(*a) {
-                body.entry(left).or_insert(points);
+                body.or_insert_with(left, || points);
             }
             if let Some(points) = series(*b) {
-                body.entry(right).or_insert(points);
+                body.or_insert_with(right, || points);
             }
         }
     }

@@ -4,9 +4,9 @@ use crate::formats::{Point, Recording, is_gap};
 use crate::roles::{self, Role, RoleMap};
 use crate::settings::{Corrections, TargetLine};
 use crate::signal::{DEFAULT_CUTOFF_HZ, Grid, LowPass, drop_spikes, fill_gaps, mean, noise_sd};
+use crate::table::Table;
 use crate::words::Message;
 use nalgebra::Vector3;
-use std::collections::BTreeMap;
 
 /// Tracks that a collision stops: a filter would smear the jolt, so they stay as recorded.
 const STRUCK: [Role; 4] = [Role::ClubHead, Role::Ball, Role::ShaftUpper, Role::ShaftLower];
@@ -18,14 +18,14 @@ pub(super) struct Markers {
     pub(super) scale: Scale,
     pub(super) up: UpGuess,
     /// Short gaps closed, unfiltered.
-    pub(super) raw: BTreeMap<Role, Vec<Point>>,
+    pub(super) raw: Table<Role, Vec<Point>>,
     /// Filtered, but for club and ball.
-    pub(super) smooth: BTreeMap<Role, Vec<Point>>,
+    pub(super) smooth: Table<Role, Vec<Point>>,
     /// Mid-hands, unfiltered and filtered.
     pub(super) hands_raw: Vec<Point>,
     pub(super) hands: Vec<Point>,
     /// Tracks that a stated target line names, on the grid, metres, not mirrored.
-    pub(super) named: BTreeMap<String, Vec<Point>>,
+    pub(super) named: Table<String, Vec<Point>>,
     /// Which roles make the mid-hands.
     pub(super) hand_roles: Vec<Role>,
     /// 1 SD of noise of the mid-hands per coordinate, metres.
@@ -49,7 +49,7 @@ impl Markers {
         let scale = guess_scale(recording, corrections, &units, travel(&units, &hand_roles));
         let metres_of = |role: &Role| scale.metres[roles.assigned[role].tracks[0]];
         let up = guess_up(recording, corrections, &pose);
-        let mut raw: BTreeMap<Role, Vec<Point>> =
+        let mut raw: Table<Role, Vec<Point>> =
             units.iter().map(|(role, points)| (*role, scaled(points, metres_of(role)))).collect();
         let mut warnings = [recording.warnings.clone(), roles.warnings.clone(), grid.warnings.clone()].concat();
         warnings.extend(up.warning.clone());
@@ -63,7 +63,7 @@ impl Markers {
             Some(filter) if !STRUCK.contains(role) => filter.apply(points),
             _ => points.clone(),
         };
-        let smooth: BTreeMap<Role, Vec<Point>> = raw.iter().map(|(role, p)| (*role, clean(role, p))).collect();
+        let smooth: Table<Role, Vec<Point>> = raw.iter().map(|(role, p)| (*role, clean(role, p))).collect();
         let hands_raw = mid_hands(&raw, &hand_roles);
         let hands = match filter {
             Some(filter) => filter.apply(&hands_raw),
@@ -129,7 +129,7 @@ impl Markers {
 pub fn scale(recording: &Recording, corrections: &Corrections) -> Scale {
     let roles = roles::assign(recording, &corrections.roles).unwrap_or_default();
     let Ok(grid) = Grid::of(recording, 1) else {
-        return guess_scale(recording, corrections, &BTreeMap::new(), None);
+        return guess_scale(recording, corrections, &Table::new(), None);
     };
     let units = in_file_units(recording, &roles, &grid);
     let travel = hand_roles(&roles, recording).ok().and_then(|hands| travel(&units, &hands));
@@ -169,13 +169,13 @@ fn hand_roles(roles: &RoleMap, recording: &Recording) -> Result<Vec<Role>, Swing
     found.map(|(choice, _)| choice.to_vec()).ok_or(SwingError::NoHands { tracks: recording.tracks.len() })
 }
 
-fn mid_hands(series: &BTreeMap<Role, Vec<Point>>, hand_roles: &[Role]) -> Vec<Point> {
+fn mid_hands(series: &Table<Role, Vec<Point>>, hand_roles: &[Role]) -> Vec<Point> {
     let parts: Vec<&[Point]> = hand_roles.iter().filter_map(|role| series.get(role).map(Vec::as_slice)).collect();
     mean(&parts)
 }
 
 /// Role series on the grid, in file units; tracks of one role that state different units are brought to the first's.
-fn in_file_units(recording: &Recording, roles: &RoleMap, grid: &Grid) -> BTreeMap<Role, Vec<Point>> {
+fn in_file_units(recording: &Recording, roles: &RoleMap, grid: &Grid) -> Table<Role, Vec<Point>> {
     let series = |assignment: &roles::Assignment| {
         let unit = |track: usize| recording.tracks[track].unit.map(|unit| unit.metres());
         let parts: Vec<Vec<Point>> = assignment
@@ -196,8 +196,8 @@ fn target_tracks(
     corrections: &Corrections,
     grid: &Grid,
     scale: &Scale,
-) -> BTreeMap<String, Vec<Point>> {
-    let Some(TargetLine::Markers { near, far }) = &corrections.target else { return BTreeMap::new() };
+) -> Table<String, Vec<Point>> {
+    let Some(TargetLine::Markers { near, far }) = &corrections.target else { return Table::new() };
     let track = |name: &String| {
         let index = recording.tracks.iter().position(|track| track.name == *name)?;
         Some((name.clone(), scaled(&grid.resample(&recording.tracks[index].points), scale.metres[index])))
@@ -210,7 +210,7 @@ fn scaled(points: &[Point], factor: f64) -> Vec<Point> {
 }
 
 /// Diagonal of the box around the hands' path, in the series' unit.
-fn travel(units: &BTreeMap<Role, Vec<Point>>, hand_roles: &[Role]) -> Option<f64> {
+fn travel(units: &Table<Role, Vec<Point>>, hand_roles: &[Role]) -> Option<f64> {
     let hands = mid_hands(units, hand_roles);
     let usable = || hands.iter().filter(|p| !is_gap(p));
     let extent = |axis: usize| {
@@ -221,9 +221,9 @@ fn travel(units: &BTreeMap<Role, Vec<Point>>, hand_roles: &[Role]) -> Option<f64
 }
 
 /// Drops spikes and closes short gaps; tells how many, once for all points.
-fn close_gaps(raw: &mut BTreeMap<Role, Vec<Point>>, grid: &Grid) -> Vec<Message> {
+fn close_gaps(raw: &mut Table<Role, Vec<Point>>, grid: &Grid) -> Vec<Message> {
     let (mut spikes, mut filled) = (vec![], vec![]);
-    for (role, points) in raw {
+    for (role, points) in raw.iter_mut() {
         let dropped = if STRUCK.contains(role) { 0 } else { drop_spikes(points, grid.rate_hz) };
         spikes.extend((dropped > 0).then_some((*role, dropped)));
         let gaps = fill_gaps(points, grid.rate_hz);

@@ -26,9 +26,9 @@ use crate::body::BodySize;
 use crate::formats::Point;
 use crate::settings::{Club, Hand, SwingKind};
 use crate::signal::Curve;
+use crate::table::Table;
 use crate::words::Message;
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// Named instants, in the order a swing passes them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -220,7 +220,7 @@ pub struct Swing {
     /// Mid-hands, filtered, one per sample; three NaN in a gap.
     pub hands: Vec<Point>,
     /// Other points, filtered (club and ball unfiltered), one per sample each.
-    pub body: BTreeMap<BodyPoint, Vec<Point>>,
+    pub body: Table<BodyPoint, Vec<Point>>,
     /// Did the address come from a separate file? Then it has a place, but no time in this recording.
     pub address_is_separate: bool,
     /// Mid-hands at address (from the still interval or the separate address file).

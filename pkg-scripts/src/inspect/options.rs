@@ -267,6 +267,7 @@ fn instant(typed: &str) -> Result<(String, f64), lexopt::Error> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use handpath::table::Table;
 
     fn ask(words: &[&str]) -> Result<Option<Request>, lexopt::Error> {
         parse(words.iter().map(OsString::from))
@@ -294,7 +295,7 @@ mod tests {
             assert!(!value.is_null() && *value != serde_json::json!({}), "{name} has no option above");
         }
         assert_eq!(corrections.roles[&Role::LeftWrist], ["LWRA", "LWRB"]);
-        assert_eq!(corrections.instants, BTreeMap::from([("lead arm level".to_owned(), 1.25)]));
+        assert_eq!(corrections.instants, Table::from([("lead arm level".to_owned(), 1.25)]));
         assert_eq!(corrections.target, Some(TargetLine::Direction([1.0, 0.0, 0.0])));
         assert_eq!(corrections.mirror, Some(true));
     }

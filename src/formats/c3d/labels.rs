@@ -5,7 +5,6 @@ use crate::formats::LengthUnit;
 use crate::formats::names::make_unique;
 use crate::order;
 use crate::words::Message;
-use std::collections::BTreeSet;
 
 /// A point that is a position.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,9 +71,9 @@ fn joined(parameters: &Parameters<'_>, name: &str) -> Vec<String> {
     list
 }
 
-/// Labels of all model outputs: the usual lists, those with a MODELED_ before or a number behind their name, and the
-/// lists that TYPE_GROUPS names.
-fn model_outputs(parameters: &Parameters<'_>) -> BTreeSet<String> {
+/// Labels of all model outputs, sorted: the usual lists, those with a MODELED_ before or a number behind their name,
+/// and the lists that TYPE_GROUPS names.
+fn model_outputs(parameters: &Parameters<'_>) -> Vec<String> {
     let named: Vec<String> =
         parameters.strings("POINT", "TYPE_GROUPS").iter().map(|name| name.to_uppercase()).collect();
     let is_list = |name: &str| {
@@ -83,12 +82,16 @@ fn model_outputs(parameters: &Parameters<'_>) -> BTreeSet<String> {
         MODEL_LISTS.contains(&name) || (!holds_markers && named.iter().any(|list| list == name))
     };
     let lists = parameters.in_group("POINT").filter(|parameter| is_list(parameter.name()));
-    lists.flat_map(|parameter| parameter.strings()).filter(|label| !label.is_empty()).collect()
+    let labels = lists.flat_map(|parameter| parameter.strings()).filter(|label| !label.is_empty());
+    let mut labels: Vec<String> = labels.collect();
+    order::sort(&mut labels);
+    labels
 }
 
 /// Lists name outputs with or without the subject prefix.
-fn is_model_output(label: &str, outputs: &BTreeSet<String>) -> bool {
-    outputs.contains(label) || label.rsplit_once(':').is_some_and(|(_, name)| outputs.contains(name))
+fn is_model_output(label: &str, outputs: &[String]) -> bool {
+    let listed = |name: &str| outputs.binary_search_by(|output| output.as_str().cmp(name)).is_ok();
+    listed(label) || label.rsplit_once(':').is_some_and(|(_, name)| listed(name))
 }
 
 /// One unit per point. POINT:UNITS holds one for all, or one per point.
