@@ -12,12 +12,18 @@ const TOP_STEP_S: f64 = TOP_SPAN_S / 16.0;
 /// Most moves of the parabola.
 const TOP_MOVES: usize = 4;
 
-/// The top of a draw: as far from `t` as the parabola through the draw's hand speed lies from the least speed itself.
+/// The least hand speed of a swing near `t`.
 ///
-/// The speed falls more slowly before the top than it rises after it, so the parabola comes early; a cubic over twice
-/// the span follows the lean.
-pub(super) fn least_speed_again(course: &Course, drawn: &Course, t: f64) -> Option<f64> {
-    Some(t + lowest(drawn, t, PARABOLA)? - lowest(course, t, CUBIC)?)
+/// The speed falls more slowly before the top than it rises after it, so the parabola of the instant comes early; a cubic
+/// over twice the span follows the lean.
+pub(super) fn least_speed(course: &Course, t: f64) -> Option<f64> {
+    lowest(course, t, CUBIC)
+}
+
+/// The top of a draw: as far from `t` as the parabola through the draw's hand speed lies from the least speed of the
+/// swing itself.
+pub(super) fn least_speed_again(least_s: Option<f64>, drawn: &Course, t: f64) -> Option<f64> {
+    Some(t + lowest(drawn, t, PARABOLA)? - least_s?)
 }
 
 /// Half a span in samples, and the terms of the polynomial through it.

@@ -5,7 +5,8 @@ use crate::formats::{GAP, Point, is_gap};
 use crate::signal::Curve;
 use crate::swing::{BodyPoint, InstantName, Pose, Swing, ThoraxFrame};
 use crate::table::Table;
-use nalgebra::Vector3;
+use nalgebra::{Matrix3, Vector3};
+use std::rc::Rc;
 
 pub(super) type V = Vector3<f64>;
 
@@ -55,21 +56,66 @@ impl Clock {
     }
 }
 
-/// One point over the clock: places and velocities at the samples, the cubic between them. Taken from a spline, this
-/// *is* the spline. A gap is three NaN.
-#[derive(Clone, Debug)]
-pub(super) struct Track {
+/// Places and velocities at the samples of a clock. A gap is three NaN.
+#[derive(Debug, Default)]
+pub(super) struct Samples {
     pub(super) places: Vec<V>,
     pub(super) velocities: Vec<V>,
 }
 
-impl Track {
-    fn of(clock: &Clock, curve: &Curve) -> Track {
+impl Samples {
+    pub(super) fn of(clock: &Clock, curve: &Curve) -> Samples {
         let or_gap = |point: Option<Point>| V::from(point.unwrap_or(GAP));
-        Track {
+        Samples {
             places: clock.times().map(|t| or_gap(curve.position(t))).collect(),
             velocities: clock.times().map(|t| or_gap(curve.velocity(t))).collect(),
         }
+    }
+}
+
+/// An error along a track: samples, taken from one of them on (as many as the track has), times a factor for each axis.
+#[derive(Clone, Debug)]
+pub(super) struct Wave {
+    pub(super) samples: Rc<Samples>,
+    pub(super) from: usize,
+    pub(super) factor: V,
+}
+
+/// One point over the clock: the cubic between places and velocities at the samples. Taken from a spline, this *is* the
+/// spline. Errors and another frame are added where the track is looked at, so that a draw copies no samples.
+#[derive(Clone, Debug)]
+pub(super) struct Track {
+    samples: Rc<Samples>,
+    pub(super) errors: Vec<Wave>,
+    pub(super) frame: Frame,
+}
+
+/// Another frame: `turn * place + origin`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Frame {
+    pub(super) turn: Matrix3<f64>,
+    pub(super) origin: V,
+}
+
+impl Track {
+    fn of(clock: &Clock, curve: &Curve) -> Track {
+        let frame = Frame { turn: Matrix3::identity(), origin: V::zeros() };
+        Track { samples: Rc::new(Samples::of(clock, curve)), errors: vec![], frame }
+    }
+
+    /// Place at a sample.
+    pub(super) fn sample(&self, k: usize) -> V {
+        self.frame.turn * self.shaken(k).0 + self.frame.origin
+    }
+
+    /// Place and velocity at a sample, with errors, before the frame.
+    fn shaken(&self, k: usize) -> (V, V) {
+        let (mut place, mut velocity) = (self.samples.places[k], self.samples.velocities[k]);
+        for Wave { samples, from, factor } in &self.errors {
+            place += factor.component_mul(&samples.places[from + k]);
+            velocity += factor.component_mul(&samples.velocities[from + k]);
+        }
+        (place, velocity)
     }
 
     /// Place, velocity and acceleration at `t`.
@@ -81,15 +127,15 @@ impl Track {
         let h = clock.step_s;
         let k = (((t - clock.start_s) / h).max(0.0) as usize).min(clock.samples - 2);
         let s = (t - clock.time(k)) / h;
-        let (p0, p1) = (self.places[k], self.places[k + 1]);
-        let (m0, m1) = (self.velocities[k] * h, self.velocities[k + 1] * h);
-        let rise = p1 - p0;
+        let ((p0, v0), (p1, v1)) = (self.shaken(k), self.shaken(k + 1));
+        let (rise, m0, m1) = (p1 - p0, v0 * h, v1 * h);
         // p0 + s m0 + s^2 (3 rise - 2 m0 - m1) + s^3 (m0 + m1 - 2 rise)
         let (second, third) = (3.0 * rise - 2.0 * m0 - m1, m0 + m1 - 2.0 * rise);
         let place = p0 + s * (m0 + s * (second + s * third));
         let velocity = (m0 + s * (2.0 * second + 3.0 * s * third)) / h;
         let bend = (2.0 * second + 6.0 * s * third) / (h * h);
-        (!place.x.is_nan()).then_some([place, velocity, bend])
+        let Frame { turn, origin } = &self.frame;
+        (!place.x.is_nan()).then(|| [turn * place + origin, turn * velocity, turn * bend])
     }
 }
 
@@ -135,14 +181,14 @@ impl Course {
     }
 
     /// What a treatment of the whole hand path changes about it.
-    pub(super) fn changed(&self, swing: &Swing, treat: impl Fn(&[Point]) -> Vec<Point>) -> Track {
+    pub(super) fn changed(&self, swing: &Swing, treat: impl Fn(&[Point]) -> Vec<Point>) -> Samples {
         let padded = padded(swing);
         let hands = swing.hands.get(padded.clone()).unwrap_or_default();
         let times = swing.time_s.get(padded).unwrap_or_default();
-        let mut change = Track::of(&self.clock, &Curve::through(times, &treat(hands)));
+        let mut change = Samples::of(&self.clock, &Curve::through(times, &treat(hands)));
         let pairs = |new: &mut [V], old: &[V]| new.iter_mut().zip(old).for_each(|(new, old)| *new -= old);
-        pairs(&mut change.places, &self.hands.places);
-        pairs(&mut change.velocities, &self.hands.velocities);
+        pairs(&mut change.places, &self.hands.samples.places);
+        pairs(&mut change.velocities, &self.hands.samples.velocities);
         change
     }
 

@@ -11,55 +11,41 @@
 //! every machine.
 
 use super::again;
-use super::course::{Course, Track, V};
+use super::course::{Clock, Course, Frame, Samples, V, Wave};
 use crate::formats::Point;
 use crate::signal::{Curve, DEFAULT_CUTOFF_HZ, LowPass, Noise, Random};
 use crate::swing::{BodyPoint, GuessValue, InstantName, Swing};
-use nalgebra::{Matrix3, Rotation3};
+use nalgebra::Rotation3;
+use std::rc::Rc;
 
 const SEED: u64 = 1;
-/// Samples of noise that draws take their stretches from.
-const BANK_SAMPLES: usize = 8192;
+/// Samples of noise that draws take their stretches from, beyond the length of one.
+const BANK_SAMPLES: usize = 4096;
 /// 1 SD of what the filter takes from the hands, as a share of the estimate (assumed).
 const FILTER_SD: f64 = 0.5;
 /// 1 SD of the height of the front hip bones over hip joints, metres (assumed, as for the instant).
 const HIP_BONE_SD_M: f64 = 0.02;
 /// What finding the top again leaves out of its error: a share of its stated 1 SD, and seconds (from the forward model).
 const TOP_SHARE: f64 = 0.75;
-const TOP_BLUR_S: f64 = 0.003;
+const TOP_BLUR_S: f64 = 0.004;
 /// A median of normal values is this much less certain than their mean.
 const MEDIAN_LOSS: f64 = 1.25;
 
-/// Unit noise: places and velocities, one draw's worth after the other.
-struct Bank {
-    places: Vec<Point>,
-    velocities: Vec<Point>,
+/// Unit noise: white, of 1 SD, through `filter` where there is one.
+fn bank(course: &Clock, filter: Option<&LowPass>, random: &mut Random) -> Rc<Samples> {
+    let samples = BANK_SAMPLES + course.samples;
+    let white: Vec<Point> = (0..samples).map(|_| std::array::from_fn(|_| random.normal())).collect();
+    let points = filter.map_or(white.clone(), |filter| filter.apply(&white));
+    let clock = Clock { start_s: 0.0, samples, ..*course };
+    let times: Vec<f64> = clock.times().collect();
+    Rc::new(Samples::of(&clock, &Curve::through(&times, &points)))
 }
 
-impl Bank {
-    /// White noise of 1 SD, through `filter` where there is one.
-    fn new(step_s: f64, filter: Option<&LowPass>, random: &mut Random) -> Bank {
-        let white: Vec<Point> = (0..BANK_SAMPLES).map(|_| std::array::from_fn(|_| random.normal())).collect();
-        let places = filter.map_or(white.clone(), |filter| filter.apply(&white));
-        let times: Vec<f64> = (0..BANK_SAMPLES).map(|k| k as f64 * step_s).collect();
-        let curve = Curve::through(&times, &places);
-        let velocities = times.iter().map(|t| curve.velocity(*t).unwrap_or([0.0; 3])).collect();
-        Bank { places, velocities }
-    }
-
-    /// Adds a stretch of noise of 1 SD `sd_m` to a track, from anywhere in the bank and with any signs.
-    fn add(&self, track: &mut Track, sd_m: f64, random: &mut Random) {
-        let from = (random.uniform() * BANK_SAMPLES as f64) as usize;
-        let signs: [f64; 3] = std::array::from_fn(|_| if random.uniform() < 0.5 { -sd_m } else { sd_m });
-        let noise = |values: &[Point], k: usize| {
-            let point = values[(from + k) % BANK_SAMPLES];
-            V::from_fn(|axis, _| signs[axis] * point[axis])
-        };
-        for k in 0..track.places.len() {
-            track.places[k] += noise(&self.places, k);
-            track.velocities[k] += noise(&self.velocities, k);
-        }
-    }
+/// A stretch of unit noise from anywhere in the bank, with any signs, of 1 SD `sd_m`.
+fn stretch(bank: &Rc<Samples>, sd_m: f64, random: &mut Random) -> Wave {
+    let from = (random.uniform() * BANK_SAMPLES as f64) as usize;
+    let factor = V::from_fn(|_, _| if random.uniform() < 0.5 { -sd_m } else { sd_m });
+    Wave { samples: Rc::clone(bank), from, factor }
 }
 
 /// Sizes of the errors of one swing.
@@ -74,15 +60,17 @@ pub(super) struct Errors {
     hip_m: f64,
     /// Do the hands rest at the top?
     rests: bool,
+    /// Least hand speed near the top.
+    least_speed_s: Option<f64>,
     /// Of the origin: feet at address.
     origin_m: f64,
     /// Of the mid-hands and of one marker, before the filter.
     hands_m: f64,
     marker_m: f64,
-    filtered: Bank,
-    raw: Bank,
+    filtered: Rc<Samples>,
+    raw: Rc<Samples>,
     /// What a second run of the filter does to the hands.
-    filter_change: Track,
+    filter_change: Rc<Samples>,
     random: Random,
 }
 
@@ -102,7 +90,6 @@ impl Errors {
         let mut random = Random::new(SEED);
         let cutoff_hz = number(swing, "cutoff").map_or(DEFAULT_CUTOFF_HZ, |(value, _)| value);
         let filter = LowPass::new(cutoff_hz, swing.rate_hz);
-        let step_s = course.clock.step_s;
         let left = filter.map_or(1.0, |_| Noise::after_filter(1.0, cutoff_hz, swing.rate_hz).position_m);
         let hands_m = if left > 0.0 { swing.noise_m / left } else { 0.0 };
         let marker_m = hands_m * (hand_tracks(swing) as f64).sqrt();
@@ -114,12 +101,13 @@ impl Errors {
             times_s: InstantName::ALL.map(|name| swing.instant(name).map_or(0.0, |instant| instant.sd_s)),
             hip_m: hip_sd(swing),
             rests: swing.instant(InstantName::Top).is_some_and(|top| top.source.contains("rest")),
+            least_speed_s: course.time(InstantName::Top).ok().and_then(|top_s| again::least_speed(course, top_s)),
             origin_m: MEDIAN_LOSS * marker_m / still_samples(swing).sqrt(),
             hands_m,
             marker_m,
-            filtered: Bank::new(step_s, filter.as_ref(), &mut random),
-            raw: Bank::new(step_s, None, &mut random),
-            filter_change: course.changed(swing, |hands| filter.map_or(hands.to_vec(), |filter| filter.apply(hands))),
+            filtered: bank(&course.clock, filter.as_ref(), &mut random),
+            raw: bank(&course.clock, None, &mut random),
+            filter_change: Rc::new(course.changed(swing, |hands| filter.map_or(hands.to_vec(), |f| f.apply(hands)))),
             random,
         }
     }
@@ -137,20 +125,17 @@ impl Errors {
     /// Noise on every track, and the filter's part on the hands.
     fn shake(&mut self, drawn: &mut Course) {
         let random = &mut self.random;
-        let share = 1.0 + FILTER_SD * random.normal();
-        for k in 0..drawn.clock.samples {
-            drawn.hands.places[k] += share * self.filter_change.places[k];
-            drawn.hands.velocities[k] += share * self.filter_change.velocities[k];
-        }
-        self.filtered.add(&mut drawn.hands, self.hands_m, random);
+        let factor = V::repeat(1.0 + FILTER_SD * random.normal());
+        let filter = Wave { samples: Rc::clone(&self.filter_change), from: 0, factor };
+        drawn.hands.errors = vec![filter, stretch(&self.filtered, self.hands_m, random)];
         for (point, track) in drawn.points.iter_mut() {
-            match point {
+            track.errors = vec![match point {
                 BodyPoint::ClubHead | BodyPoint::ShaftLower | BodyPoint::ShaftUpper => {
-                    self.raw.add(track, self.marker_m, random);
+                    stretch(&self.raw, self.marker_m, random)
                 }
-                BodyPoint::MidHip => self.filtered.add(track, self.marker_m / 2.0_f64.sqrt(), random),
-                _ => self.filtered.add(track, self.marker_m, random),
-            }
+                BodyPoint::MidHip => stretch(&self.filtered, self.marker_m / 2.0_f64.sqrt(), random),
+                _ => stretch(&self.filtered, self.marker_m, random),
+            }];
         }
     }
 
@@ -161,7 +146,7 @@ impl Errors {
             let (sd_s, normal) = (self.times_s[name as usize], self.random.normal());
             let Some(t) = course.times[name as usize].filter(|_| sd_s > 0.0) else { continue };
             let again = match name {
-                InstantName::Top if !self.rests => again::least_speed_again(course, drawn, t)
+                InstantName::Top if !self.rests => again::least_speed_again(self.least_speed_s, drawn, t)
                     .map(|t| t + (TOP_SHARE * sd_s).hypot(TOP_BLUR_S) * normal),
                 InstantName::HipHeight => again::passed_again(course, drawn, name, t, hips_m),
                 _ => again::passed_again(course, drawn, name, t, 0.0),
@@ -175,17 +160,18 @@ impl Errors {
         let angle = self.target_rad * random.normal();
         let scale = 1.0 + self.scale * random.normal();
         Framing {
-            turn: Rotation3::from_axis_angle(&V::z_axis(), angle).into_inner() * scale,
-            origin: self.origin_m * V::from_fn(|_, _| random.normal()),
+            frame: Frame {
+                turn: Rotation3::from_axis_angle(&V::z_axis(), angle).into_inner() * scale,
+                origin: self.origin_m * V::from_fn(|_, _| random.normal()),
+            },
             ball: self.ball_m * V::new(random.normal(), random.normal(), 0.0),
         }
     }
 
     fn framed(&self, mut course: Course, framing: &Framing) -> Course {
-        let Framing { turn, origin, ball: error } = framing;
+        let Framing { frame: Frame { turn, origin }, ball: error } = framing;
         for track in course.points.values_mut().chain(std::iter::once(&mut course.hands)) {
-            track.places.iter_mut().for_each(|v| *v = turn * *v + origin);
-            track.velocities.iter_mut().for_each(|v| *v = turn * *v);
+            track.frame = framing.frame;
         }
         let placed = |ball: V| match self.ball {
             BallLink::Point => turn * ball + origin,
@@ -199,8 +185,7 @@ impl Errors {
 
 /// Target line, scale, origin and ball as they might be.
 struct Framing {
-    turn: Matrix3<f64>,
-    origin: V,
+    frame: Frame,
     ball: V,
 }
 

@@ -70,7 +70,7 @@ fn levers(course: &Course, impact_s: f64) -> Result<Vec<(f64, V)>, Why> {
     let head = course.points.get(&ClubHead).ok_or(Why::NoPoint(ClubHead.name()))?;
     let mut levers: Vec<(f64, V)> = vec![];
     for k in (0..course.clock.samples).rev().filter(|k| course.clock.time(*k) < impact_s) {
-        let (t, lever) = (course.clock.time(k) - impact_s, head.places[k] - course.hands.places[k]);
+        let (t, lever) = (course.clock.time(k) - impact_s, head.sample(k) - course.hands.sample(k));
         let turned = levers.first().map_or(0.0, |(_, latest)| latest.angle(&lever));
         if levers.len() >= HEAD_SAMPLES && turned > HEAD_TURN {
             return Ok(levers);

@@ -10,6 +10,9 @@ const ARM_DROP_M: f64 = 0.02;
 /// The trunk has started when it is this far past its most wound position, radians.
 const UNWOUND_RAD: f64 = 2.0 * std::f64::consts::PI / 180.0;
 
+/// Step of the sums, seconds: on it the arms' course is straight to a quarter of a millimetre.
+const STEP_S: f64 = 0.008;
+
 pub(super) const SPECS: [Spec; 1] = [Spec {
     name: "arm start against turn",
     key: "measure.arm_start_against_turn",
@@ -27,7 +30,9 @@ pub(super) fn values(course: &Course) -> [Found; 1] {
 fn starts(course: &Course) -> Result<(f64, f64), Why> {
     course.framed()?;
     let impact_s = course.time(Impact)?;
-    let times: Vec<f64> = course.clock.times().take_while(|t| *t <= impact_s).collect();
+    course.hands(impact_s)?;
+    let steps = ((impact_s - course.clock.start_s) / STEP_S).max(0.0) as usize;
+    let times: Vec<f64> = (0..=steps).rev().map(|k| impact_s - k as f64 * STEP_S).collect();
     let poses: Vec<Result<Pose, Why>> = times.iter().map(|t| course.pose(*t)).collect();
     // The last stretch without a gap: the hands may be hidden on the way back.
     let from = poses.iter().rposition(Result::is_err).map_or(0, |k| k + 1);

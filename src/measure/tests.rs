@@ -165,6 +165,13 @@ fn reasons_of_arms_trunk_and_club_are_said() {
 fn nothing_to_measure_is_no_crash() {
     let mut swing = swing_along(|_| [0.0; 3], 100.0, 0.6, 0.9);
     measures(&swing);
+    for wild in [f64::INFINITY, f64::NEG_INFINITY, f64::NAN, 1e300] {
+        let mut odd = swing.clone();
+        odd.instants[2].time_s = wild;
+        measures(&odd);
+        odd.hands[40] = [wild; 3];
+        measures(&odd);
+    }
     swing.hands.fill(crate::formats::GAP);
     assert!(
         measures(&swing).iter().all(|measure| measure.value.is_none() || measure.unit == "s" || measure.unit == "1")

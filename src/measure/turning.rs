@@ -37,12 +37,14 @@ const fn spec(name: &'static str, key: &'static str, unit: &'static str, rests_o
 }
 
 pub(super) fn values(course: &Course) -> [Found; 5] {
-    let first = course.framed().and_then(|()| first_move(course));
+    let path = course.framed().and_then(|()| downswing(course));
+    let first = path.as_deref().map_err(|why| *why).and_then(first_move);
+    let tenth_m = path.as_deref().map_err(|why| *why).map(first_tenth);
     let steep = steep(course);
     [
         first.and_then(|d| angle_deg(course, d.x, d.y)),
         first.and_then(|d| angle_deg(course, d.x, -d.z)),
-        course.framed().and_then(|()| early_turning(course)),
+        tenth_m.and_then(|tenth_m| early_turning(course, tenth_m)),
         steep.map(|d| (-d.z).atan2(d.x.hypot(d.y)).to_degrees()),
         course.framed().and(steep).map(|d| 10.0 * d.x / -d.z),
     ]
@@ -56,25 +58,28 @@ fn angle_deg(course: &Course, sine: f64, cosine: f64) -> Found {
     Ok(sine.atan2(cosine).to_degrees())
 }
 
-/// Path length of the first tenth of the downswing.
-fn first_tenth(course: &Course) -> Result<f64, Why> {
+/// The path from the top to impact.
+fn downswing(course: &Course) -> Result<Vec<V>, Why> {
     let (top_s, impact_s) = course.span(Top, Impact)?;
-    Ok(FIRST_SHARE * length(&course.path(top_s, impact_s)?))
+    course.path(top_s, impact_s)
+}
+
+/// Path length of the first tenth of the downswing.
+fn first_tenth(path: &[V]) -> f64 {
+    FIRST_SHARE * length(path)
 }
 
 /// Displacement over the first tenth of the downswing's path length.
-fn first_move(course: &Course) -> Result<V, Why> {
-    let (top_s, impact_s) = course.span(Top, Impact)?;
-    let path = course.path(top_s, impact_s)?;
-    let tenth = resampled(&path, first_tenth(course)?);
-    Ok(tenth.get(1).ok_or(Why::SmallMove)? - path[0])
+fn first_move(path: &[V]) -> Result<V, Why> {
+    let tenths = resampled(path, first_tenth(path));
+    Ok(tenths.get(1).ok_or(Why::SmallMove)? - path[0])
 }
 
 /// Signed change of the ground-plane direction between the first tenth and lead arm level; from target towards out is
 /// positive.
-fn early_turning(course: &Course) -> Found {
+fn early_turning(course: &Course, skipped_m: f64) -> Found {
     let (top_s, level_s) = course.span(Top, LeadArmLevel)?;
-    let skipped = (first_tenth(course)? / STEP_M).round() as usize;
+    let skipped = (skipped_m / STEP_M).round() as usize;
     let path = resampled(&course.path(top_s, level_s)?, STEP_M);
     let path = path.get(skipped..).filter(|path| path.len() > 2).ok_or(Why::SmallMove)?;
     let moved = path[path.len() - 1] - path[0];
