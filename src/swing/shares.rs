@@ -18,7 +18,7 @@ use crate::body::Thorax;
 use crate::formats::Point;
 use crate::signal::Curve;
 use crate::words::Message;
-use nalgebra::{Matrix3, Rotation3, Vector3};
+use nalgebra::{Matrix3, Vector3};
 use serde::Serialize;
 
 /// Which landmarks make the thorax frame. Motion of the shoulder girdle is booked to the body in the first and to the
@@ -106,7 +106,7 @@ impl Pose {
 
     /// Long axis of the thorax on the way to the next pose, and the turn about it, radians.
     fn turn(&self, next: &Pose) -> (Vector3<f64>, f64) {
-        let turned = Rotation3::from_matrix_unchecked(next.rotation * self.rotation.transpose()).scaled_axis();
+        let turned = turned(&(next.rotation * self.rotation.transpose()));
         let axis = (self.long_axis + next.long_axis).normalize();
         (axis, turned.dot(&axis))
     }
@@ -154,6 +154,15 @@ pub fn arms_only_path(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64)
     let first = poses[0];
     let place = |pose: &Pose| Point::from(first.origin + first.rotation * pose.in_thorax());
     Ok(times(swing, from_s, to_s).into_iter().zip(poses.iter().map(place)).collect())
+}
+
+/// Axis of a rotation times its angle, radians. The arctangent keeps its digits where the angle is next to nothing, as in
+/// a rest; the arccosine of the trace loses them, or is no number.
+fn turned(rotation: &Matrix3<f64>) -> Vector3<f64> {
+    let m = rotation;
+    let sine = 0.5 * Vector3::new(m[(2, 1)] - m[(1, 2)], m[(0, 2)] - m[(2, 0)], m[(1, 0)] - m[(0, 1)]);
+    let (size, cosine) = (sine.norm(), 0.5 * (m.trace() - 1.0));
+    if size > 0.0 { sine * (size.atan2(cosine) / size) } else { sine }
 }
 
 /// Arm, body, shift and turn between two samples.
