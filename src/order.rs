@@ -55,7 +55,7 @@ mod tests {
             let items: Vec<(u64, usize)> = (0..length).map(|place| (drawn(), place)).collect();
             let (mut ours, mut theirs) = (items.clone(), items);
             sort_by(&mut ours, |a, b| b.0.cmp(&a.0));
-            theirs.sort_by(|a, b| b.0.cmp(&a.0));
+            theirs.sort_by_key(|pair| std::cmp::Reverse(pair.0));
             assert_eq!(ours, theirs);
             sort(&mut ours);
             assert!(ours.is_sorted(), "{ours:?}");
