@@ -81,8 +81,8 @@ fn captures() -> Vec<Case> {
     cases
 }
 
-/// Largest distance between the analysed and the model's path in a stretch of model time, metres, without the height
-/// of the toe markers over the model's floor (the analysis puts the floor at the lowest foot landmark).
+/// Largest distance between the analysed and the model's path in a stretch of model time, metres, without what is left
+/// between the two origins at rest (a sway of the still player, under half a millimetre).
 fn worst(case: &Case, swing: &Swing, from_s: f64, to_s: f64) -> f64 {
     let motion = case.motion();
     let start = case.start_s();
@@ -91,7 +91,7 @@ fn worst(case: &Case, swing: &Swing, from_s: f64, to_s: f64) -> f64 {
         [p[0] - h.x, p[1] - h.y, p[2] - h.z]
     };
     let still = error(0.3, &swing.hands[(0.3 * swing.rate_hz) as usize]);
-    assert!(still[0].hypot(still[1]) < 5e-4 && still[2].abs() < 0.05, "{}: {still:?}", case.name);
+    assert!(still[0].hypot(still[1]) < 5e-4 && still[2].abs() < 5e-4, "{}: {still:?}", case.name);
     let samples = swing.time_s.iter().zip(&swing.hands).filter(|(t, _)| (from_s..to_s).contains(&(**t + start)));
     samples
         .map(|(t, p)| {
