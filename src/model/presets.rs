@@ -3,15 +3,16 @@
 use super::params::ModelParams;
 use crate::settings::Club;
 
-/// The student's swings of the first lesson (1) or the second (2), `swing` from 1 to 5. A puller: the arms throw the
-/// hands outward early, from a flat top; in the second lesson about half of it is gone.
+/// The student's swings of the first lesson (1) or the second (2), `swing` from 1 to 5. A puller: the body
+/// carries the hands outward early and the arms take little of it back, from a flat top; about 14 cm in the first
+/// lesson, half of it in the second (the model's own choice).
 pub fn student(lesson: u32, swing: u32) -> ModelParams {
     let first = lesson == 1;
     ModelParams {
         stature_m: 1.74,
         backswing_s: if first { 0.92 } else { 0.90 },
         downswing_s: 0.29,
-        throw_m: if first { 0.12 } else { 0.02 },
+        throw_m: if first { 0.02 } else { -0.035 },
         drop_m: if first { 0.0 } else { 0.02 },
         trunk_lead_s: if first { 0.0 } else { 0.03 },
         lunge_m: if first { 0.03 } else { 0.015 },
