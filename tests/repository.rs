@@ -102,6 +102,46 @@ fn every_room_is_on_the_map() {
     }
 }
 
+/// Options in a text: words that begin with two hyphens, without the prefix-only word of `--against-unit`.
+fn options(text: &str) -> BTreeSet<String> {
+    let word = |rest: &str| rest.chars().take_while(|c| c.is_ascii_lowercase() || *c == '-').collect::<String>();
+    let starts = text.match_indices("--").filter(|(at, _)| !text[..*at].ends_with(|c: char| c == '-' || c == '|'));
+    let words = starts.map(|(at, _)| word(&text[at + 2..]));
+    words.filter(|word| word.len() > 1 && !word.starts_with('-') && !word.ends_with('-')).collect()
+}
+
+/// The first cell of each row below `| head |` holds one word in back quotes, the second its values, default first.
+fn rows_below<'a>(text: &'a str, head: &str) -> Vec<(&'a str, Vec<&'a str>)> {
+    let table =
+        text.lines().skip_while(|line| !line.starts_with(head)).skip(2).take_while(|line| line.starts_with('|'));
+    let quoted = |cell: &'a str| cell.split('`').skip(1).step_by(2).collect::<Vec<_>>();
+    table.filter_map(|row| Some((*quoted(row.split('|').nth(1)?).first()?, quoted(row.split('|').nth(2)?)))).collect()
+}
+
+#[test]
+fn the_readme_lists_the_options_of_inspect() {
+    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
+    let section = readme.split("## The command").nth(1).and_then(|rest| rest.split("\n## ").next()).unwrap();
+    let table = section.lines().filter(|line| line.starts_with("| `--")).collect::<Vec<_>>().join("\n");
+    let help = std::fs::read_to_string(root().join("pkg-scripts/src/inspect/help.txt")).unwrap();
+    let mut told = options(&help);
+    told.remove("help");
+    told.retain(|option| !option.starts_with("against-"));
+    assert_eq!(options(&table), told);
+    assert!(told.len() > 20, "{told:?}");
+}
+
+#[test]
+fn the_readme_lists_the_attributes_of_the_element() {
+    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
+    let element = std::fs::read_to_string(root().join("www/handpath-compare.js")).unwrap();
+    let choices = element.split("const CHOICES = {").nth(1).and_then(|rest| rest.split("};").next()).unwrap();
+    let lines = choices.lines().filter_map(|line| line.trim().split_once(": "));
+    let taken = lines.map(|(name, list)| (name, list.split('\'').skip(1).step_by(2).collect())).collect::<Vec<_>>();
+    assert!(taken.len() >= 5, "{taken:?}");
+    assert_eq!(rows_below(&readme, "| attribute |"), taken);
+}
+
 fn catalogue() -> BTreeMap<String, String> {
     let text = std::fs::read_to_string(root().join("www/text/en.json")).unwrap();
     let keys: Vec<&str> = text.lines().filter_map(|line| line.trim().strip_prefix('"')?.split('"').next()).collect();
