@@ -25,6 +25,7 @@
 pub mod align;
 pub mod body;
 pub mod compare;
+mod decimal;
 pub mod formats;
 pub mod measure;
 pub mod model;

@@ -32,6 +32,18 @@ pub(crate) fn sort_numbers(numbers: &mut [f64]) {
     numbers.sort_unstable_by(f64::total_cmp);
 }
 
+/// The number, or the end of the range that it lies beyond; NaN stays NaN. Unlike [`f64::clamp`] it does not panic where
+/// the range is none, with a message that would bring the printing of floats into the module.
+pub(crate) fn within(number: f64, low: f64, high: f64) -> f64 {
+    if number < low {
+        low
+    } else if number > high {
+        high
+    } else {
+        number
+    }
+}
+
 /// The places 0 to `count` in the order of what is at them, equals by place.
 fn ordered(count: usize, compare: &dyn Fn(usize, usize) -> Ordering) -> Vec<usize> {
     let mut places: Vec<usize> = (0..count).collect();
@@ -60,6 +72,14 @@ mod tests {
             sort(&mut ours);
             assert!(ours.is_sorted(), "{ours:?}");
         }
+    }
+
+    #[test]
+    fn keeps_a_number_within_a_range() {
+        let rows = [(0.5, 0.5), (-1.0, 0.0), (2.0, 1.0), (f64::INFINITY, 1.0)];
+        rows.iter().for_each(|(number, kept)| assert_eq!(within(*number, 0.0, 1.0), *kept));
+        assert!(within(f64::NAN, 0.0, 1.0).is_nan());
+        assert_eq!(within(0.5, 1.0, 0.0), 1.0);
     }
 
     #[test]

@@ -2,6 +2,7 @@ use super::CLOCK_SLACK_S;
 use super::series::Series;
 use super::stretch::Sampled;
 use crate::formats::{Point, is_gap};
+use crate::order;
 use serde::Serialize;
 
 /// One sample of the student's own timeline and what it is matched to.
@@ -102,7 +103,7 @@ impl Matches<'_> {
 /// The match at a place in samples, interpolated between its neighbours; `None` where a needed neighbour has none.
 fn between(means: &[Option<Match>], place: f64) -> Option<Match> {
     let last = means.len() - 1;
-    let place = place.clamp(0.0, last as f64);
+    let place = order::within(place, 0.0, last as f64);
     let (low, share) = (place.floor() as usize, place.fract());
     if share < CLOCK_SLACK_S {
         return means[low];

@@ -29,7 +29,7 @@ pub(super) fn interval(spec: &Spec, value: f64, pairs: impl Iterator<Item = (f64
     if high > most {
         low = low.min(value + noisy_below);
     }
-    (low, high) = (low.clamp(least, most), high.clamp(least, most));
+    (low, high) = (order::within(low, least, most), order::within(high, least, most));
     Some((low.min(value), high.max(value)))
 }
 

@@ -411,7 +411,7 @@ impl<'a> Stage<'a> {
         let pen = Stroke { ink: Ink::Faint, width: 1.5, dash: Dash::Solid };
         let ticks = [[x, y - 4.0], [x, y], [x + length, y], [x + length, y - 4.0]];
         scene.line(&ticks, pen, 1.0);
-        let text = format!("{count:.0} {}", self.state.unit.symbol());
+        let text = format!("{} {}", count as u64, self.state.unit.symbol());
         scene.text([x + 4.0, y - 6.0], Anchor::Start, Ink::Faint, text);
         placer.reserve(Rect { x: x - 4.0, y: y - 22.0, width: length + 8.0, height: 30.0 });
     }

@@ -2,6 +2,7 @@
 
 use super::camera::{Rect, Spot};
 use super::scene::{Anchor, Dash, Ink, Scene, Stroke, TEXT_PX, text_width};
+use crate::order;
 
 /// A label to place: lines of text beside a spot.
 pub(super) struct Label {
@@ -117,7 +118,8 @@ fn write(scene: &mut Scene, label: &Label, rect: &Rect, (dx, _): (f64, f64)) {
 
 /// A thin line from the mark to the nearest edge of a label that stands apart.
 fn leader(scene: &mut Scene, spot: Spot, rect: &Rect) {
-    let end = [spot[0].clamp(rect.x, rect.x + rect.width), spot[1].clamp(rect.y, rect.y + rect.height)];
+    let end =
+        [order::within(spot[0], rect.x, rect.x + rect.width), order::within(spot[1], rect.y, rect.y + rect.height)];
     if (end[0] - spot[0]).hypot(end[1] - spot[1]) > 18.0 {
         scene.line(&[spot, end], Stroke { ink: Ink::Faint, width: 0.75, dash: Dash::Solid }, 0.8);
     }

@@ -8,6 +8,7 @@ use super::data::{Figure, Mark, Picture, locate};
 use super::scene::{Anchor, Dash, Ink, Scene, Stroke, Tag, text_width};
 use super::state::{LengthDisplay, ViewState, Words};
 use crate::formats::is_gap;
+use crate::order;
 use crate::swing::InstantName;
 
 /// Room left and right of the rails: half the thumb of a range input, so that its middle runs along the rail.
@@ -46,7 +47,7 @@ impl Lengths {
 
     /// Length of path up to a time, metres.
     pub fn at(&self, time_s: f64) -> f64 {
-        super::data::number_at(&self.time_s, &self.length_m, time_s.clamp(self.span.0, self.span.1)).max(0.0)
+        super::data::number_at(&self.time_s, &self.length_m, order::within(time_s, self.span.0, self.span.1)).max(0.0)
     }
 
     /// The earliest time with this much path behind it.
@@ -57,15 +58,15 @@ impl Lengths {
         }
         let (low, high) = (self.length_m[after - 1], self.length_m[after]);
         let (from, to) = (self.time_s[after - 1], self.time_s[after]);
-        (from + (length_m - low) / (high - low) * (to - from)).clamp(self.span.0, self.span.1)
+        order::within(from + (length_m - low) / (high - low) * (to - from), self.span.0, self.span.1)
     }
 
     /// The sample `steps` away from a time, inside the stretch.
     pub fn step(&self, time_s: f64, steps: f64) -> f64 {
         let (index, part) = locate(&self.time_s, time_s + 1e-9);
         let from = index as f64 + if part > 0.01 && steps < 0.0 { 1.0 } else { 0.0 };
-        let to = (from + steps).clamp(0.0, self.time_s.len().saturating_sub(1) as f64) as usize;
-        self.time_s.get(to).map_or(self.span.0, |time| time.clamp(self.span.0, self.span.1))
+        let to = ((from + steps) as usize).min(self.time_s.len().saturating_sub(1));
+        self.time_s.get(to).map_or(self.span.0, |time| order::within(*time, self.span.0, self.span.1))
     }
 }
 
@@ -177,7 +178,7 @@ fn names(scene: &mut Scene, rail: &Rail<'_>, words: &Words, frame: Rect) {
         let text = words.get(&name);
         let half = text_width(text) / 2.0;
         let x = rail.spot(mark.time_s)[0];
-        let left = (x - half).clamp(0.0, (frame.width - 2.0 * half).max(0.0));
+        let left = order::within(x - half, 0.0, (frame.width - 2.0 * half).max(0.0));
         let Some(row) = ends.iter().position(|end| *end + 6.0 < left) else { continue };
         ends[row] = left + 2.0 * half;
         let y = rail.y - 14.0 - 15.0 * row as f64;
@@ -219,7 +220,7 @@ fn ruler(scene: &mut Scene, longest_m: f64, px_per_m: f64, unit: LengthDisplay, 
         let value = tick as f64 * step;
         let x = PADDING_PX + value * unit.metres() * px_per_m;
         scene.line(&[[x, foot - 4.0], [x, foot]], pen, 1.0);
-        let text = if tick == 0 { format!("0 {}", unit.symbol()) } else { format!("{value:.0}") };
+        let text = if tick == 0 { format!("0 {}", unit.symbol()) } else { (value as u64).to_string() };
         let anchor = if tick == 0 { Anchor::Start } else { Anchor::Middle };
         let at = if tick == 0 { x - PADDING_PX + 2.0 } else { x.min(frame.width - text_width(&text) / 2.0) };
         scene.text([at, foot + 12.0], anchor, Ink::Faint, text);

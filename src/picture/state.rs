@@ -1,5 +1,6 @@
 use super::camera::Orbit;
 use super::data::{Figure, Picture, number_at};
+use crate::decimal;
 use crate::formats::Point;
 use crate::swing::InstantName;
 
@@ -62,8 +63,8 @@ impl LengthDisplay {
     pub fn size(self, metres: f64, decimal_mark: &str) -> Option<String> {
         let value = (metres / self.metres()).abs();
         let (text, zero) = match self {
-            LengthDisplay::Centimetre => (format!("{value:.0}"), "0"),
-            LengthDisplay::Inch => (format!("{value:.1}"), "0.0"),
+            LengthDisplay::Centimetre => (decimal::fixed(value, 0), "0"),
+            LengthDisplay::Inch => (decimal::fixed(value, 1), "0.0"),
         };
         (text != zero && value.is_finite()).then(|| text.replace('.', decimal_mark))
     }

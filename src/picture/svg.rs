@@ -2,6 +2,7 @@
 
 use super::camera::Spot;
 use super::scene::{Ink, Item, Scene, Shape};
+use crate::decimal;
 use std::fmt::Write;
 
 /// Colours of a file: one CSS colour per ink, in the order of [`Ink::ALL`].
@@ -79,9 +80,7 @@ fn points(spots: &[Spot]) -> String {
 
 /// Two decimals at most, without trailing zeros or a negative zero.
 fn number(x: f64) -> String {
-    let fixed = format!("{x:.2}");
-    let short = fixed.trim_end_matches('0').trim_end_matches('.');
-    if short == "-0" { "0".to_owned() } else { short.to_owned() }
+    decimal::fixed(x, 2).trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// Text for element content and attributes. Characters that XML 1.0 (section 2.2) does not allow are replaced.

@@ -8,6 +8,7 @@ use super::markers::Markers;
 use super::stance::{Mirror, Stance};
 use super::{BodyPoint, InstantName, Swing, kind};
 use crate::body::{BodySize, Landmarks};
+use crate::decimal;
 use crate::formats::{Point, Recording, is_gap};
 use crate::order;
 use crate::roles::Role::{self, *};
@@ -270,7 +271,7 @@ fn course_warnings(swing: &Swing, parts: &Parts) -> Vec<Message> {
         warnings.push(message);
     }
     if !coarse.earlier_tops_s.is_empty() {
-        let times: Vec<String> = coarse.earlier_tops_s.iter().map(|t| format!("{t:.2} s")).collect();
+        let times: Vec<String> = coarse.earlier_tops_s.iter().map(|t| decimal::fixed(*t, 2) + " s").collect();
         warnings.push(Message::new("swing.several_tops").with("times", times.join(", ")));
     }
     if let AddressSource::Earliest(_) = coarse.address.source {

@@ -248,6 +248,7 @@ fn parabola(samples: &[(f64, f64)]) -> Option<(f64, f64)> {
 /// Makes an instant from a time.
 pub(super) fn instant(swing: &Swing, name: InstantName, found: (f64, f64, &'static str)) -> Instant {
     let (time_s, sd_s, source) = found;
-    let sample = (time_s * swing.rate_hz).round().clamp(0.0, swing.row.len().saturating_sub(1) as f64) as usize;
+    let last = swing.row.len().saturating_sub(1);
+    let sample = ((time_s * swing.rate_hz).round() as usize).min(last);
     Instant { name, time_s, row: swing.row.get(sample).copied(), source, sd_s }
 }

@@ -1,5 +1,6 @@
 //! Paints a display list on a canvas 2D context.
 
+use crate::decimal;
 use crate::picture::Scene;
 use crate::picture::camera::Spot;
 use crate::picture::scene::{Anchor, Dash, Ink, Item, Shape, Stroke};
@@ -44,7 +45,7 @@ fn paint_item(context: &Context, item: &Item, palette: &Palette) -> Result<(), J
         }
         Shape::Text { at, anchor, size, bold, text } => {
             let weight = if *bold { 600 } else { 400 };
-            context.set_font(&format!("{weight} {size}px system-ui, sans-serif"));
+            context.set_font(&format!("{weight} {}px system-ui, sans-serif", decimal::fixed(*size, 1)));
             return paint_text(context, *at, *anchor, text, item.fill, palette);
         }
     }

@@ -1,5 +1,7 @@
 //! The text of a BVH file, read word by word or line by line, with the place of each.
 
+use crate::decimal;
+
 /// A place in the text: 1-based line, and column counted in characters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Spot {
@@ -133,11 +135,11 @@ fn is_blank(c: char) -> bool {
 
 /// A number as exporters write it. Their spellings of "not a number" give NaN.
 pub(super) fn number(text: &str, decimal_comma: bool) -> Option<f64> {
-    if let Ok(value) = text.parse::<f64>() {
+    if let Some(value) = decimal::parse(text.as_bytes()) {
         return Some(value);
     }
     if decimal_comma && text.matches(',').count() == 1 {
-        return text.replace(',', ".").parse().ok();
+        return decimal::parse(text.replace(',', ".").as_bytes());
     }
     // "-nan(ind)", "1.#QNAN", "-1.#IND", "1.#INF"
     let word = text.trim_start_matches(['-', '+']).to_ascii_lowercase();

@@ -72,7 +72,7 @@ impl C3dError {
             }
             C3dError::NoPoints => Message::new("c3d.no_points"),
             C3dError::OnlyModelOutputs { points } => Message::new("c3d.only_model_outputs").with("points", points),
-            C3dError::Scale { found } => Message::new("c3d.scale").with("found", found.to_string()),
+            C3dError::Scale { found } => Message::new("c3d.scale").with("found", unusable(found)),
             C3dError::NoRate => Message::new("c3d.no_rate"),
             C3dError::NoRows => Message::new("c3d.no_rows"),
             C3dError::NoData { start, frame_bytes, found } => {
@@ -82,5 +82,15 @@ impl C3dError {
                 Message::new("c3d.all_missing").with("points", points).with("frames", frames)
             }
         }
+    }
+}
+
+/// How a scale is written that is zero or no number.
+fn unusable(scale: f64) -> &'static str {
+    match scale {
+        0.0 => "0",
+        f64::INFINITY => "inf",
+        f64::NEG_INFINITY => "-inf",
+        _ => "NaN",
     }
 }

@@ -5,6 +5,7 @@ use super::columns::Plan;
 use super::error::TextError;
 use super::labels::TimeUnit;
 use super::preamble::Facts;
+use crate::decimal;
 use crate::formats::{RateSource, ReadOptions};
 use crate::order;
 use crate::words::{Message, Place};
@@ -329,7 +330,7 @@ pub(super) fn stamp_seconds(text: &str) -> Option<f64> {
         [hours, minutes, seconds] => (whole(hours)?, whole(minutes)?, seconds),
         _ => return None,
     };
-    let seconds: f64 = seconds.replace(',', ".").parse().ok().filter(|s| (0.0..61.0).contains(s))?;
+    let seconds = decimal::parse(seconds.replace(',', ".").as_bytes()).filter(|s| (0.0..61.0).contains(s))?;
     (minutes < 60.0 || parts.len() == 2).then_some(date * 86_400.0 + hours * 3600.0 + minutes * 60.0 + seconds)
 }
 

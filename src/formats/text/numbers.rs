@@ -7,6 +7,8 @@
 //! gap      = "" | "NaN" | "NA" | "null" | "-" | "?" | "inf" | ...
 //! ```
 
+use crate::decimal;
+
 /// Which character separates whole from decimals.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Decimal {
@@ -81,7 +83,7 @@ pub(super) fn parse(cell: &[u8], decimal: Decimal) -> Cell {
         Decimal::Comma => !cell.iter().any(|byte| matches!(byte, b',' | b'.')),
         Decimal::Either => !cell.contains(&b','),
     };
-    if plain && let Ok(Ok(number)) = std::str::from_utf8(cell).map(str::parse::<f64>) {
+    if plain && let Some(number) = decimal::parse(cell) {
         return if number.is_finite() { Cell::Number(number) } else { Cell::Gap };
     }
     if decimal == Decimal::Comma
@@ -102,7 +104,7 @@ fn with_comma(cell: &[u8]) -> Option<f64> {
         return None;
     }
     *copy.iter_mut().find(|byte| **byte == b',')? = b'.';
-    std::str::from_utf8(copy).ok()?.parse().ok()
+    decimal::parse(copy)
 }
 
 /// The cell without blanks, no-break blanks and left-over quotes around it.
@@ -204,7 +206,7 @@ impl Plain {
     }
 
     fn number(&self) -> Option<f64> {
-        std::str::from_utf8(&self.bytes[..self.len]).ok()?.parse().ok()
+        decimal::parse(&self.bytes[..self.len])
     }
 }
 
