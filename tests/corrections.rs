@@ -2,10 +2,11 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout)]
 
 use handpath::formats::{Axis, Recording};
+use handpath::measure::without_intervals;
 use handpath::model::{ModelParams, Motion, SampleOptions, sample};
 use handpath::roles::Role;
 use handpath::settings::{Club, Corrections, Hand, SwingKind, TargetLine};
-use handpath::swing::{GuessValue, InstantName, Swing, SwingError, analyse};
+use handpath::swing::{BodyPoint, GuessValue, InstantName, Swing, SwingError, analyse};
 
 fn recording() -> Recording {
     recording_of(&ModelParams::default())
@@ -256,4 +257,43 @@ fn an_address_file_in_another_unit_is_brought_to_the_swings_size() {
     let (a, b) = (swing.hands_at_address.unwrap(), plain.hands_at_address.unwrap());
     assert!((0..3).all(|c| (a[c] - b[c]).abs() < 0.01), "{a:?} {b:?}");
     assert!(swing.warnings.iter().any(|w| w.key == "swing.address_scaled"));
+}
+
+/// Turned afterwards is as if analysed with that aim, also where impact rests on the way towards the target.
+#[test]
+fn a_turned_swing_is_one_analysed_with_that_aim() {
+    let no_club = |c: &mut Corrections| {
+        c.roles.extend([Role::ClubHead, Role::ShaftUpper, Role::ShaftLower, Role::Ball].map(|role| (role, vec![])));
+    };
+    let plain = |_: &mut Corrections| {};
+    let left = ModelParams { hand: Hand::Left, ..ModelParams::default() };
+    let cases: [(ModelParams, fn(&mut Corrections)); 3] =
+        [(ModelParams::default(), plain), (left, plain), (ModelParams::default(), no_club)];
+    for (params, correct) in cases {
+        let recording = recording_of(&params);
+        let with_aim = |aim: f64| {
+            corrected(&recording, |c| {
+                correct(c);
+                c.aim = aim;
+            })
+        };
+        let (turned, again) = (with_aim(2.0).turned(-9.0), with_aim(-7.0));
+        let far = |a: &[f64; 3], b: &[f64; 3]| (0..3).any(|c| (a[c] - b[c]).abs() > 1e-9);
+        assert!(!turned.hands.iter().zip(&again.hands).any(|(a, b)| far(a, b)));
+        let by_lead = turned.instant(InstantName::Impact).unwrap().source.contains("usual lead");
+        assert_eq!(by_lead, !turned.body.contains_key(&BodyPoint::ClubHead));
+        assert_eq!(turned.instants.len(), again.instants.len());
+        for (one, other) in turned.instants.iter().zip(&again.instants) {
+            assert!((one.time_s - other.time_s).abs() < 1e-6 && one.row == other.row, "{one:?} {other:?}");
+        }
+        for (one, other) in turned.guesses.iter().zip(&again.guesses) {
+            if let (GuessValue::Number(a), GuessValue::Number(b)) = (&one.value, &other.value) {
+                assert!((a - b).abs() < 1e-9, "{one:?} {other:?}");
+            }
+        }
+        for (one, other) in without_intervals(&turned).iter().zip(&without_intervals(&again)) {
+            let off = one.value.zip(other.value).map_or(0.0, |(a, b)| (a - b).abs());
+            assert!(one.value.is_some() == other.value.is_some() && off < 1e-5, "{one:?} {other:?}");
+        }
+    }
 }

@@ -23,6 +23,8 @@ const LEAD_SD_M: f64 = 0.05;
 /// and of its place between rows, in steps (the errors of the forward model, which knows no jolt).
 const HEAD_SD_M: f64 = 0.008;
 const HEAD_SD_STEPS: f64 = 0.015;
+/// A turned target line moves that impact by less than this, seconds.
+const LEAD_MOVES_S: f64 = 0.1;
 /// Impact comes this long after the lowest hands, and its 1 SD, seconds; used without club and address.
 const IMPACT_AFTER_LOW_S: f64 = 0.015;
 const IMPACT_AFTER_LOW_SD_S: f64 = 0.020;
@@ -40,6 +42,20 @@ fn lead_m(club: Club) -> f64 {
         Club::FairwayWood => 0.06,
         Club::Iron | Club::Wedge => 0.08,
     }
+}
+
+pub(super) const LEAD_SOURCE: &str = "hands ahead of address by the usual lead";
+
+/// How far the hands have still to go towards the target until they lead their address by the usual lead, metres.
+fn ahead<'a>(swing: &Swing, hands: &'a Curve) -> Option<impl Fn(f64) -> Option<f64> + 'a> {
+    let goal = swing.hands_at_address?[1] + lead_m(swing.club);
+    Some(move |t: f64| Some(goal - hands.position(t)?[1]))
+}
+
+/// The impact of a swing whose target line has turned, by the hands' lead, near the impact before.
+pub(super) fn lead_again(swing: &Swing, before_s: f64) -> Option<f64> {
+    let hands = swing.hand_curve();
+    first_fall(ahead(swing, &hands)?, before_s - LEAD_MOVES_S, before_s + LEAD_MOVES_S)
 }
 
 /// What the search works on: curves in the body-relative frame.
@@ -168,13 +184,12 @@ impl Search<'_> {
     }
 
     fn impact_by_lead(&self) -> Option<(f64, f64, &'static str)> {
-        let goal = self.swing.hands_at_address?[1] + lead_m(self.swing.club);
-        let ahead = |t: f64| Some(goal - self.hands.position(t)?[1]);
+        let ahead = ahead(self.swing, &self.hands)?;
         let (from, to) = (self.peak_s.min(self.low_s) - 0.1, self.low_s + 0.25);
-        let t = first_fall(ahead, from.max(self.top_s), to.min(self.end_s))?;
+        let t = first_fall(&ahead, from.max(self.top_s), to.min(self.end_s))?;
         let travel = self.swing.hands_at_address.map(|hands| hands[0].abs()).unwrap_or(0.0);
         let spread = LEAD_SD_M.hypot(travel * self.target_sd_rad);
-        Some((t, self.crossing_sd(ahead, t, spread), "hands ahead of address by the usual lead"))
+        Some((t, self.crossing_sd(ahead, t, spread), LEAD_SOURCE))
     }
 
     fn impact_by_low(&self) -> Option<(f64, f64, &'static str)> {

@@ -12,6 +12,7 @@ mod kind;
 mod markers;
 mod shares;
 mod stance;
+mod turned;
 
 pub use address::STILL_M_S;
 pub use analyse::analyse;
