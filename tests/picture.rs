@@ -99,6 +99,19 @@ fn side_by_side_inches_and_a_narrow_pane() {
 }
 
 #[test]
+fn a_lit_stretch_lies_under_the_path_and_an_instant_has_a_ring() {
+    let draw = |lit| pane(View::DownTheLine, &ViewState { lit, ..state(0.86) }, 640.0, 480.0);
+    let (plain, stretch, instant) = (draw(None), draw(Some((0.8, 0.92))), draw(Some((0.92, 0.92))));
+    assert_eq!(stretch.items.len(), plain.items.len() + 3);
+    assert_eq!(instant.items.len(), plain.items.len() + 2);
+    let wide = |scene: &handpath::picture::Scene| {
+        scene.items.iter().position(|item| item.stroke.is_some_and(|pen| pen.width > 15.0))
+    };
+    let path = stretch.items.iter().position(|item| item.stroke.is_some_and(|pen| pen.width == 4.0));
+    assert!(wide(&stretch) < path && wide(&stretch).is_some() && wide(&instant).is_none());
+}
+
+#[test]
 fn the_scrubber_is_the_path_rolled_out() {
     let (picture, state) = (picture(), state(0.92));
     let ribbon = ribbon::Ribbon::new(&picture, &state);

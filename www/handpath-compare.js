@@ -19,6 +19,7 @@ import { Engine, Stopped, createPainter, inks, roleNames } from './engine.js';
 import { Files } from './files.js';
 import { commandOf } from './keys.js';
 import { Notices } from './notices.js';
+import { Numbers } from './numbers.js';
 import { recall, remember } from './remember.js';
 import { Stage } from './stage.js';
 import { Transport } from './transport.js';
@@ -49,7 +50,7 @@ export class HandpathCompare extends HTMLElement {
   #parts;
   #files = new Files();
   #answer;
-  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true };
+  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, lit: null };
   #frame = 0;
   #playing = 0;
   #job = 0;
@@ -160,6 +161,7 @@ export class HandpathCompare extends HTMLElement {
       notices: new Notices(words, run),
       stage: new Stage(words, run),
       transport: new Transport(words, run),
+      numbers: new Numbers(words, run),
       table: new DeviationTable(words),
       corrections: new Corrections(words, run),
     };
@@ -175,7 +177,7 @@ export class HandpathCompare extends HTMLElement {
       parts.notices.root,
       parts.stage.root,
       parts.transport.root,
-      h('div', { class: 'below' }, parts.table.root, this.#files.root),
+      h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.table.root, this.#files.root)),
       parts.corrections.root,
       this.#keyTable(),
       this.#files.overlay,
@@ -349,6 +351,7 @@ export class HandpathCompare extends HTMLElement {
       parts.stage.describe(look, painter, this.#reading(painter, look), this.#picking);
       parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0);
       parts.table.show(this.#answer, look);
+      parts.numbers.show(this.#answer, look, this.#files);
     } catch (fault) {
       if (fault instanceof WebAssembly.RuntimeError) this.#repaint(fault);
       else throw fault;
@@ -529,6 +532,14 @@ const COMMANDS = {
   here([id, put]) {
     const time = this.timeOf(id);
     if (time !== undefined) put(time);
+  },
+  /** Lights a stretch of the path, {from, to} in the student's time, and the row it belongs to. */
+  light(lit) {
+    this.look.lit = lit;
+  },
+  near(found) {
+    const time = found && this.painter.markTime(...found);
+    this.look.lit = time === undefined ? null : { from: time, to: time };
   },
   repaint() {},
   play() {

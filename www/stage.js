@@ -131,11 +131,12 @@ export class Stage {
     large.addEventListener('pointermove', (event) => this.#moved(event));
     large.addEventListener('pointerup', (event) => this.#released(event));
     large.addEventListener('pointercancel', () => (this.#drag = undefined));
+    large.addEventListener('pointerleave', () => this.#hover(undefined));
   }
 
   #moved(event) {
     const drag = this.#drag;
-    if (!drag) return;
+    if (!drag) return this.#hovered(event);
     const [dx, dy] = [event.clientX - drag.x, event.clientY - drag.y];
     if (!drag.moved && Math.hypot(dx, dy) < 4) return;
     drag.moved = true;
@@ -143,6 +144,21 @@ export class Stage {
     [drag.x, drag.y] = [event.clientX, event.clientY];
     this.#run('turn', [-dx * 0.5, dy * 0.5]);
   }
+
+  #hovered(event) {
+    if (!this.painter || this.#picking) return;
+    const box = this.large.getBoundingClientRect();
+    this.#hover(this.painter.hitInstant(event.clientX - box.left, event.clientY - box.top, REACH.mouse));
+  }
+
+  /** An instant under the pointer lights its rows. */
+  #hover(found) {
+    const now = found?.join(' ');
+    if (now !== this.#over) this.#run('near', found);
+    this.#over = now;
+  }
+
+  #over;
 
   #released(event) {
     const drag = this.#drag;

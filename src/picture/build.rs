@@ -129,6 +129,7 @@ impl<'a> Stage<'a> {
             self.lines(scene);
         }
         self.bodies(scene, cast);
+        self.lit(scene, cast);
         cast.others.iter().for_each(|figure| self.other(scene, figure));
         cast.chosen.iter().for_each(|figure| self.path(scene, figure, CHOSEN));
         cast.student.iter().for_each(|figure| self.path(scene, figure, STUDENT));
@@ -169,6 +170,20 @@ impl<'a> Stage<'a> {
         scene.line(&self.spots(figure, start, top), pen(1.6), 0.6);
         scene.line(&self.spots(figure, low, end), pen(1.6), 0.6);
         scene.line(&self.spots(figure, top, low), pen(4.0), 1.0);
+    }
+
+    /// A halo under the stretch that a number belongs to.
+    fn lit(&self, scene: &mut Scene, cast: &Cast<'_>) {
+        let (Some(figure), Some((from, to))) = (cast.student, self.state.lit) else { return };
+        let small = if self.full() { 1.0 } else { 0.5 };
+        let pen = Stroke { ink: Ink::Text, width: 16.0 * small, dash: Dash::Solid };
+        if to > from {
+            scene.line(&self.spots(figure, from, to), pen, 0.22);
+        }
+        for time_s in [from, to] {
+            let rim = Stroke { width: 2.5 * small, ..pen };
+            scene.circle(self.camera.project(&figure.at(&figure.hands, time_s)), 12.0 * small, Some(rim), None, None);
+        }
     }
 
     /// A reference that is not compared now: its downswing, thin.
@@ -277,6 +292,7 @@ impl<'a> Stage<'a> {
         });
         let mut placer = Placer::new(self.frame.inset(4.0, 4.0, 4.0, 4.0), drawn.chain(self.ball_line()).collect());
         placer.reserve(corner(&self.frame));
+        self.ball_line().into_iter().for_each(|[x, y]| placer.reserve(Rect { x: x - 4.0, y, width: 8.0, height: 8.0 }));
         self.legend(scene, cast, &mut placer);
         self.scale_bar(scene, &mut placer);
         self.axes(scene, &mut placer);

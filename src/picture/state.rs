@@ -93,6 +93,8 @@ pub struct ViewState {
     pub lines: bool,
     /// Draw the numbers at the instants.
     pub numbers: bool,
+    /// A stretch of the student's path that is lit: from and to, own time, seconds; one instant where both are equal.
+    pub lit: Option<(f64, f64)>,
 }
 
 impl Default for ViewState {
@@ -108,6 +110,7 @@ impl Default for ViewState {
             body: true,
             lines: true,
             numbers: true,
+            lit: None,
         }
     }
 }

@@ -168,7 +168,7 @@ pub(super) fn view(name: &str) -> View {
 /// The view state; what is missing or unknown is the default.
 pub(super) fn state(value: &JsValue) -> ViewState {
     let default = ViewState::default();
-    let orbit = field(value, "orbit");
+    let (orbit, lit) = (field(value, "orbit"), field(value, "lit"));
     let is = |name: &str, word: &str| text(value, name) == word;
     ViewState {
         time: number(value, "time").unwrap_or(default.time),
@@ -184,5 +184,6 @@ pub(super) fn state(value: &JsValue) -> ViewState {
         body: flag(value, "body", default.body),
         lines: flag(value, "lines", default.lines),
         numbers: flag(value, "numbers", default.numbers),
+        lit: number(&lit, "from").zip(number(&lit, "to")),
     }
 }

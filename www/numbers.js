@@ -1,0 +1,197 @@
+// The measures of the student beside those of the reference; a row lights its place on the path, and the cursor its rows.
+
+import { h, setText, unique } from './dom.js';
+
+const METRES = { cm: 0.01, in: 0.0254 };
+
+/** How close the cursor has to be to a row's place, seconds. */
+const NEAR_S = 0.006;
+
+/** Words for more and for less; a row without them shows a sign. */
+const WORDS = {
+  out: ['out', 'in'],
+  target: ['ahead', 'behind'],
+  up: ['up', 'down'],
+  depth: ['behind_ball', 'beyond_ball'],
+  side: ['players_side', 'ball_side'],
+  start: ['after_turn', 'before_turn'],
+  before: ['before_impact', 'after_impact'],
+  shaft: ['rises', 'lowers'],
+};
+
+const SPAN = ['top', 'lead arm level'];
+
+/** Where a row belongs if its name and what it rests on do not say. */
+const PLACES = { 'arm start against turn': SPAN, 'carried': SPAN, 'made': SPAN };
+
+/** "hands at top, out" is the part "out" of the row "hands at top". */
+const split = (name) => name.split(', ');
+
+function wordsOf(name) {
+  const [row, part] = split(name);
+  if (WORDS[part]) return WORDS[part];
+  if (row === 'out drift') return WORDS.out;
+  if (row.startsWith('depth')) return WORDS.depth;
+  if (row.startsWith('side')) return WORDS.side;
+  if (row === 'arm start against turn') return WORDS.start;
+  if (name.endsWith('before impact')) return WORDS.before;
+  return part?.startsWith('change') ? WORDS.shaft : undefined;
+}
+
+export class Numbers {
+  #words;
+  #run;
+  #rows = [];
+  #shown = [];
+
+  constructor(words, run) {
+    this.#words = words;
+    this.#run = run;
+    this.note = h('p', { class: 'note lit-note', id: unique('note') });
+    this.first = h('table', {});
+    this.second = h('table', {});
+    this.more = h('details', { class: 'more' }, h('summary', {}, words.text('number.more')), this.second);
+    this.root = h(
+      'section',
+      { class: 'numbers', part: 'numbers', on: { pointerleave: () => this.#light() } },
+      h('h2', {}, words.text('number.title')),
+      this.note,
+      this.first,
+      this.more,
+    );
+  }
+
+  show(answer, look, files) {
+    const student = answer?.files[files.student?.id]?.report;
+    const against = answer?.comparison.references[look.reference];
+    const now = [student, against, look.unit];
+    if (now.some((part, i) => part !== this.#shown[i])) {
+      this.#shown = now;
+      this.root.hidden = !student?.measures.length;
+      if (!this.root.hidden) this.#build(student, against, answer.files[against?.id]?.report, look.unit);
+    }
+    this.#mark(look);
+  }
+
+  #build(student, against, reference, unit) {
+    const others = new Map((reference?.measures ?? []).map((measure) => [measure.name, measure]));
+    this.#rows = [];
+    for (const [table, drawer] of [[this.first, 'first'], [this.second, 'second']]) {
+      const rows = new Map();
+      for (const measure of student.measures.filter((m) => m.drawer === drawer)) {
+        const [row] = split(measure.name);
+        rows.set(row, [...(rows.get(row) ?? []), measure]);
+      }
+      const bodies = [...rows].map(([row, measures]) => this.#row(row, measures, student, { others, factor: against?.factor ?? 1, unit }));
+      table.replaceChildren(this.#head(against?.name), ...bodies);
+    }
+  }
+
+  #head(reference) {
+    const head = (text) => h('th', { scope: 'col' }, text);
+    const words = this.#words;
+    const columns = [head(words.text('number.measure')), head(''), head(words.text('number.student'))];
+    return h('thead', {}, h('tr', {}, columns, reference ? head(reference) : null));
+  }
+
+  #row(name, measures, student, other) {
+    const words = this.#words;
+    const row = { name, measures, place: placeOf(name, measures, student.instants) };
+    const go = { pointerenter: () => this.#light(row), focusin: () => this.#light(row), click: () => this.#go(row) };
+    row.button = h('button', { type: 'button', class: 'place', 'aria-describedby': this.note.id }, words.word('number', name));
+    const lines = measures.map((measure, i) => this.#line(measure, other, i === 0 ? h('th', { scope: 'rowgroup', rowSpan: measures.length }, row.button) : null));
+    row.root = h('tbody', { on: go }, lines);
+    this.#rows.push(row);
+    return row.root;
+  }
+
+  #line(measure, { others, factor, unit }, head) {
+    const part = split(measure.name)[1];
+    const theirs = others.get(measure.name);
+    const student = h('td', { 'data-measure': measure.name, 'data-value': String(measure.value ?? '') }, this.#value(measure, 1, unit), ' ', this.#range(measure, unit));
+    const reference = others.size ? h('td', { class: 'theirs' }, theirs ? this.#value(theirs, lengthy(measure) ? factor : 1, unit) : '–') : null;
+    return h('tr', {}, head, h('th', { scope: 'row' }, part ? this.#words.word('number', part) : ''), student, reference);
+  }
+
+  #value(measure, factor, unit) {
+    if (measure.value === null) return h('span', { class: 'absent' }, this.#words.message(measure.absent));
+    const [size, word] = this.#sized(measure, measure.value * factor, unit);
+    return [this.#unit(measure, size, unit), word].filter(Boolean).join(' ');
+  }
+
+  /** What may be true in 90 of 100 cases: "11 to 16", or "1 in to 2 out" where it may be either. */
+  #range(measure, unit) {
+    if (measure.low_90 === null) return null;
+    const ends = [measure.low_90, measure.high_90].map((end) => this.#sized(measure, end, unit));
+    const either = ends[0][1] !== ends[1][1];
+    const shown = ends.map(([size, word]) => (either ? [size, word].filter(Boolean).join(' ') : size));
+    if (measure.value < 0 && !either && wordsOf(measure.name)) shown.reverse();
+    return h('small', {}, shown[0] === shown[1] ? '' : this.#words.text('number.range', { low: shown[0], high: shown[1] }));
+  }
+
+  /** A number as text with its word, or its sign where it has no words. */
+  #sized(measure, value, unit) {
+    const [step, digits] = stepOf(measure, unit);
+    const size = Number((value / step).toFixed(digits));
+    const found = wordsOf(measure.name);
+    const text = this.#words.number(Math.abs(size), digits);
+    if (found) return [text, size === 0 ? '' : this.#words.text(`number.${found[size < 0 ? 1 : 0]}`)];
+    return [size < 0 ? `−${text}` : text, ''];
+  }
+
+  #unit(measure, size, unit) {
+    if (measure.unit === 'm') return `${size} ${unit}`;
+    if (measure.unit === 's') return inMilliseconds(measure) ? `${size} ms` : `${size} s`;
+    if (measure.unit === 'deg') return `${size}°`;
+    return measure.unit === '1' ? size : `${size} ${measure.unit}`;
+  }
+
+  #light(row) {
+    this.#run('light', row?.place ? { ...row.place, row: row.name } : null);
+    setText(this.note, row ? this.#about(row) : this.#words.text('number.hint'));
+  }
+
+  #go(row) {
+    this.#light(row);
+    if (row.place) this.#run('time', row.place.to);
+  }
+
+  #about({ measures }) {
+    const words = this.#words;
+    const [first] = measures;
+    const rests = first.rests_on.map((what) => words.word('instant', what)).join(', ');
+    return `${words.text(first.key)} ${words.text('number.rests_on', { what: rests })}`;
+  }
+
+  /** The rows whose place is lit, or where the cursor stands. */
+  #mark({ lit, time }) {
+    const at = lit?.to ?? time;
+    if (!this.note.textContent) setText(this.note, this.#words.text('number.hint'));
+    for (const row of this.#rows) {
+      const here = lit?.row ? lit.row === row.name : row.place && Math.abs(row.place.to - at) < NEAR_S;
+      row.root.classList.toggle('here', Boolean(here));
+      if (here) row.button.setAttribute('aria-current', 'location');
+      else row.button.removeAttribute('aria-current');
+    }
+  }
+}
+
+/** From which instant to which a row's stretch goes, in the student's time: an instant in its name, else what it rests on. */
+function placeOf(name, measures, instants) {
+  const named = instants.filter((instant) => name.endsWith(` ${instant.name}`) || measures.every((m) => m.name.endsWith(`at ${instant.name}`)));
+  const wanted = PLACES[name] ?? measures.flatMap((measure) => measure.rests_on);
+  const found = named.length ? named : instants.filter((instant) => wanted.includes(instant.name));
+  const times = found.map((instant) => instant.time_s);
+  return times.length ? { from: Math.min(...times), to: Math.max(...times) } : null;
+}
+
+const lengthy = ({ unit }) => unit === 'm' || unit === 'm/s';
+
+const inMilliseconds = ({ name }) => !name.endsWith('duration');
+
+/** What a shown number counts, in the measure's unit, and its decimals: whole centimetres, degrees and milliseconds. */
+function stepOf(measure, unit) {
+  if (measure.unit === 'm') return [METRES[unit], unit === 'in' ? 1 : 0];
+  if (measure.unit === 's') return inMilliseconds(measure) ? [0.001, 0] : [1, 2];
+  return [1, measure.unit === 'deg' ? 0 : 1];
+}
