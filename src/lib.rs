@@ -27,6 +27,7 @@ pub mod body;
 pub mod compare;
 mod decimal;
 pub mod formats;
+mod letters;
 pub mod measure;
 pub mod model;
 mod order;

@@ -44,6 +44,21 @@ pub(crate) fn within(number: f64, low: f64, high: f64) -> f64 {
     }
 }
 
+/// For each item the place of the first one that equals it. O(n log n) time, O(n) memory.
+pub(crate) fn firsts<T: Ord>(items: &[T]) -> Vec<usize> {
+    first_equals(items.len(), &|a, b| items[a].cmp(&items[b]))
+}
+
+fn first_equals(count: usize, compare: &dyn Fn(usize, usize) -> Ordering) -> Vec<usize> {
+    let mut firsts: Vec<usize> = (0..count).collect();
+    for pair in ordered(count, compare).windows(2) {
+        if compare(pair[0], pair[1]).is_eq() {
+            firsts[pair[1]] = firsts[pair[0]];
+        }
+    }
+    firsts
+}
+
 /// The places 0 to `count` in the order of what is at them, equals by place.
 fn ordered(count: usize, compare: &dyn Fn(usize, usize) -> Ordering) -> Vec<usize> {
     let mut places: Vec<usize> = (0..count).collect();
@@ -80,6 +95,12 @@ mod tests {
         rows.iter().for_each(|(number, kept)| assert_eq!(within(*number, 0.0, 1.0), *kept));
         assert!(within(f64::NAN, 0.0, 1.0).is_nan());
         assert_eq!(within(0.5, 1.0, 0.0), 1.0);
+    }
+
+    #[test]
+    fn finds_the_first_of_equals() {
+        assert_eq!(firsts(&["b", "a", "b", "c", "a", "b"]), [0, 1, 0, 3, 1, 0]);
+        assert_eq!(firsts::<&str>(&[]), [0; 0]);
     }
 
     #[test]

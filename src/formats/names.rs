@@ -1,32 +1,27 @@
 //! Track names that a user can tell apart.
 
-use std::collections::{HashMap, HashSet};
+use crate::order;
 
 /// Makes names unique in place: later ones get a number (`Hand`, `Hand 2`, `Hand 3`). Returns each name that occurred
 /// more than once, in file order, for a warning.
 pub(super) fn make_unique(names: &mut [String]) -> Vec<String> {
-    let mut used: HashSet<String> = names.iter().cloned().collect();
-    if used.len() == names.len() {
-        return Vec::new();
-    }
-    let mut next: HashMap<String, usize> = HashMap::new();
+    let firsts = order::firsts(names);
+    let mut taken = names.to_vec();
+    order::sort(&mut taken);
+    let mut numbers = vec![1; names.len()];
     let mut repeated = Vec::new();
-    for name in names {
-        let Some(number) = next.get_mut(name) else {
-            next.insert(name.clone(), 2);
-            continue;
-        };
-        if *number == 2 {
-            repeated.push(name.clone());
+    for (at, first) in firsts.into_iter().enumerate().filter(|(at, first)| at != first) {
+        if numbers[first] == 1 {
+            repeated.push(names[first].clone());
         }
         // A numbered name may itself be taken; the search goes on where it stopped, so it stays linear per name.
-        let mut unique = format!("{name} {number}");
-        while !used.insert(unique.clone()) {
-            *number += 1;
-            unique = format!("{name} {number}");
-        }
-        *number += 1;
-        *name = unique;
+        names[at] = loop {
+            numbers[first] += 1;
+            let name = format!("{} {}", names[first], numbers[first]);
+            if taken.binary_search(&name).is_err() {
+                break name;
+            }
+        };
     }
     repeated
 }

@@ -3,11 +3,10 @@
 use super::names::{Part, Row, When};
 use super::parse::{self, Reading};
 use super::{Assignment, Role, RoleSource, shaft};
-use crate::formats::Recording;
+use crate::formats::{Recording, Track};
 use crate::order;
 use crate::table::Table;
 use crate::words::{Message, Place};
-use std::collections::HashMap;
 
 /// A second set of names counts as a second subject from this many body roles on.
 pub(super) const ROLES_OF_A_SUBJECT: usize = 4;
@@ -86,18 +85,22 @@ fn present_rows(recording: &Recording) -> Vec<usize> {
 }
 
 fn subjects<'a>(recording: &'a Recording, present: &[usize]) -> Vec<Subject<'a>> {
+    let read = |(at, track): (usize, &'a Track)| {
+        let reading = parse::read(&track.name)?;
+        Some((at, Reading { end: reading.end | track.end_site, ..reading }))
+    };
+    let readings: Vec<(usize, Reading<'a>)> = recording.tracks.iter().enumerate().filter_map(read).collect();
+    let firsts = order::firsts(&readings.iter().map(|(_, reading)| reading.subject).collect::<Vec<_>>());
     let mut subjects: Vec<Subject<'a>> = Vec::new();
-    let mut index: HashMap<&str, usize> = HashMap::new();
-    for (track, rows) in present.iter().enumerate() {
-        let found = &recording.tracks[track];
-        let Some(mut reading) = parse::read(&found.name) else { continue };
-        reading.end |= found.end_site;
-        let at = *index.entry(reading.subject).or_insert_with(|| {
+    let mut places: Vec<usize> = Vec::with_capacity(readings.len());
+    for (at, (track, reading)) in readings.into_iter().enumerate() {
+        let place = if firsts[at] < at { places[firsts[at]] } else { subjects.len() };
+        places.push(place);
+        if place == subjects.len() {
             subjects.push(Subject { name: reading.subject, ..Subject::default() });
-            subjects.len() - 1
-        });
-        if *rows > 0 {
-            subjects[at].readings.push((track, reading));
+        }
+        if present[track] > 0 {
+            subjects[place].readings.push((track, reading));
         }
     }
     for subject in &mut subjects {
@@ -126,8 +129,8 @@ impl Subject<'_> {
             When::WithAnkle => ankle,
         };
         for (track, reading) in &self.readings {
-            let rows = reading.rows.iter().filter(|row| holds(row.when));
-            let found = rows.filter_map(|row| candidate(*track, reading, row, present[*track]));
+            let rows = reading.rows.iter().filter(|(_, row)| holds(row.when));
+            let found = rows.filter_map(|(_, row)| candidate(*track, reading, row, present[*track]));
             self.candidates.extend(found);
         }
         let body = self.candidates.iter().filter(|candidate| candidate.role.of_body());
@@ -138,11 +141,11 @@ impl Subject<'_> {
 
 /// Is this name one of the part's own (not that of a neighbouring segment)?
 fn names(reading: &Reading<'_>, part: Part) -> bool {
-    !reading.end && reading.rows.iter().any(|row| row.part == part && row.when == When::Always)
+    !reading.end && reading.rows.iter().any(|(_, row)| row.part == part && row.when == When::Always)
 }
 
 fn is_third_mark(reading: &Reading<'_>) -> bool {
-    reading.number > 2 && reading.rows.iter().any(|row| row.part == Part::TargetFar)
+    reading.number > 2 && reading.rows.iter().any(|(_, row)| row.part == Part::TargetFar)
 }
 
 fn candidate(track: usize, reading: &Reading<'_>, row: &Row, present: usize) -> Option<Candidate> {
@@ -261,8 +264,8 @@ impl Guess {
         for (track, _) in present.iter().enumerate().filter(|(_, rows)| **rows == 0) {
             let name = &recording.tracks[track].name;
             let Some(reading) = parse::read(name) else { continue };
-            let rows = reading.rows.iter().filter(|row| row.when == When::Always);
-            for role in rows.filter_map(|row| row.part.role(reading.side)) {
+            let rows = reading.rows.iter().filter(|(_, row)| row.when == When::Always);
+            for role in rows.filter_map(|(_, row)| row.part.role(reading.side)) {
                 if !self.assigned.contains_key(&role) && !told.contains(&role) {
                     told.push(role);
                     let message = Message::new("roles.empty").with("role", role.name()).at(Place::track(name));

@@ -2,9 +2,9 @@
 
 use super::{Assignment, Role, RoleMap, RoleSource, RolesError};
 use crate::formats::Recording;
+use crate::letters::lower;
 use crate::table::Table;
 use crate::words::{Message, Place};
-use std::collections::{HashMap, HashSet};
 
 /// A suggestion compares names up to this length and looks at this many tracks.
 const COMPARED_CHARS: usize = 64;
@@ -19,13 +19,11 @@ pub(super) fn apply(
     if corrections.is_empty() {
         return Ok(());
     }
-    let finder = Finder::new(recording);
     for (role, names) in corrections {
         let mut tracks = Vec::with_capacity(names.len());
-        let mut seen = HashSet::new();
         for name in names {
-            let track = finder.find(*role, name)?;
-            if seen.insert(track) {
+            let track = find(recording, *role, name)?;
+            if !tracks.contains(&track) {
                 tracks.push(track);
                 warn_of_empty(recording, *role, track, &mut map.warnings);
             }
@@ -48,75 +46,59 @@ fn warn_of_empty(recording: &Recording, role: Role, track: usize, warnings: &mut
 
 /// Finds a track by its name: exactly; else in any case; else without its subject, in any case. The first way that
 /// gives a track decides, and must give only one.
-struct Finder<'a> {
-    recording: &'a Recording,
-    exact: HashMap<&'a str, Found>,
-    any_case: HashMap<String, Found>,
-    bare: HashMap<String, Found>,
+fn find(recording: &Recording, role: Role, name: &str) -> Result<usize, RolesError> {
+    let wanted = name.trim();
+    let folded = folded(wanted);
+    let ways: [&dyn Fn(&str) -> bool; 4] =
+        [&|track| track == name, &|track| track == wanted, &|track| same(track, &folded), &|track| {
+            same(bare(track), &folded)
+        }];
+    let names = || recording.tracks.iter().map(|track| track.name.as_str());
+    for fits in ways {
+        let mut found = names().enumerate().filter(|(_, track)| fits(track));
+        match (found.next(), found.next()) {
+            (Some((track, _)), None) => return Ok(track),
+            (Some((_, first)), Some((_, second))) => {
+                let [name, first, second] = [name, first, second].map(str::to_owned);
+                return Err(RolesError::AmbiguousTrack { role, name, first, second });
+            }
+            (None, _) => {}
+        }
+    }
+    Err(RolesError::UnknownTrack { role, name: name.to_owned(), nearest: nearest(recording, &folded) })
 }
 
-/// The first track of a name, and the second if there is one.
-#[derive(Clone, Copy)]
-struct Found(usize, Option<usize>);
-
-impl Found {
-    fn and(&mut self, track: usize) {
-        self.1.get_or_insert(track);
-    }
+fn folded(name: &str) -> Vec<char> {
+    name.chars().map(lower).collect()
 }
 
-impl<'a> Finder<'a> {
-    fn new(recording: &'a Recording) -> Self {
-        let mut finder = Finder { recording, exact: HashMap::new(), any_case: HashMap::new(), bare: HashMap::new() };
-        for (at, track) in recording.tracks.iter().enumerate() {
-            let bare = track.name.rsplit(':').next().unwrap_or_default().trim();
-            finder.exact.entry(&track.name).and_modify(|found| found.and(at)).or_insert(Found(at, None));
-            let folded = track.name.to_lowercase();
-            finder.any_case.entry(folded).and_modify(|found| found.and(at)).or_insert(Found(at, None));
-            finder.bare.entry(bare.to_lowercase()).and_modify(|found| found.and(at)).or_insert(Found(at, None));
-        }
-        finder
-    }
+fn same(name: &str, folded: &[char]) -> bool {
+    name.chars().map(lower).eq(folded.iter().copied())
+}
 
-    fn find(&self, role: Role, name: &str) -> Result<usize, RolesError> {
-        let wanted = name.trim();
-        let folded = wanted.to_lowercase();
-        let exact = self.exact.get(name).or_else(|| self.exact.get(wanted));
-        let found = exact.or_else(|| self.any_case.get(&folded)).or_else(|| self.bare.get(&folded));
-        match found {
-            Some(Found(track, None)) => Ok(*track),
-            Some(Found(first, Some(second))) => Err(RolesError::AmbiguousTrack {
-                role,
-                name: name.to_owned(),
-                first: self.recording.tracks[*first].name.clone(),
-                second: self.recording.tracks[*second].name.clone(),
-            }),
-            None => Err(RolesError::UnknownTrack { role, name: name.to_owned(), nearest: self.nearest(&folded) }),
-        }
-    }
+/// The name without its subject.
+fn bare(name: &str) -> &str {
+    name.rsplit(':').next().unwrap_or_default().trim()
+}
 
-    /// The most alike name, when it is alike at all: at most a third of the letters differ.
-    fn nearest(&self, folded: &str) -> Option<String> {
-        let wanted: Vec<char> = folded.chars().take(COMPARED_CHARS + 1).collect();
-        let limit = wanted.len() / 3;
-        if wanted.len() > COMPARED_CHARS || limit == 0 {
-            return None;
-        }
-        let names = self.recording.tracks.iter().take(COMPARED_TRACKS).map(|track| &track.name);
-        let near = names.filter_map(|name| Some((differences(&wanted, name, limit)?, name)));
-        near.min_by_key(|(differences, _)| *differences).map(|(_, name)| name.clone())
+/// The most alike name, when it is alike at all: at most a third of the letters differ.
+fn nearest(recording: &Recording, wanted: &[char]) -> Option<String> {
+    let limit = wanted.len() / 3;
+    if wanted.len() > COMPARED_CHARS || limit == 0 {
+        return None;
     }
+    let names = recording.tracks.iter().take(COMPARED_TRACKS).map(|track| &track.name);
+    let near = names.filter_map(|name| Some((differences(wanted, name, limit)?, name)));
+    near.min_by_key(|(differences, _)| *differences).map(|(_, name)| name.clone())
 }
 
 /// Levenshtein distance (insert, delete, replace) in lower case, with or without the subject; `None` above the limit.
 fn differences(wanted: &[char], name: &str, limit: usize) -> Option<usize> {
-    let whole = name.to_lowercase();
-    let bare = whole.rsplit(':').next().unwrap_or_default().trim();
-    [whole.as_str(), bare].into_iter().filter_map(|name| distance(wanted, name, limit)).min()
+    [name, bare(name)].into_iter().filter_map(|name| distance(wanted, name, limit)).min()
 }
 
 fn distance(wanted: &[char], name: &str, limit: usize) -> Option<usize> {
-    let letters: Vec<char> = name.chars().take(COMPARED_CHARS + 1).collect();
+    let letters: Vec<char> = name.chars().take(COMPARED_CHARS + 1).map(lower).collect();
     if letters.len() > COMPARED_CHARS || letters.len().abs_diff(wanted.len()) > limit {
         return None;
     }

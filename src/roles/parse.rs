@@ -1,7 +1,8 @@
 //! From a track name to the rows of the name table it fits.
 
 use super::names::{ANONYMOUS, CLUB_WORDS, NOISE, OTHERWISE, Part, QUALIFIERS, ROWS, Row, SEGMENTS, SPELLINGS, Side};
-use std::collections::{HashMap, HashSet};
+use crate::letters::{is_capital, is_letter, is_letter_or_digit, lower};
+use crate::order;
 use std::sync::LazyLock;
 
 /// Longer names are no marker names; they are left unread.
@@ -16,47 +17,33 @@ pub(super) struct Reading<'a> {
     pub(super) subject: &'a str,
     pub(super) side: Option<Side>,
     /// Rows of the table with this word; their conditions are still open.
-    pub(super) rows: &'static [&'static Row],
+    pub(super) rows: &'static [(&'static str, &'static Row)],
     /// Number after the word (`Ball1`), 0 without one.
     pub(super) number: u32,
     /// The name says that it is the end of a chain (`LeftToeBase end`).
     pub(super) end: bool,
 }
 
-/// The lists of `names.rs`, ready for look-up.
-struct Vocabulary {
-    rows: HashMap<&'static str, Vec<&'static Row>>,
-    spellings: HashMap<&'static str, &'static str>,
-    noise: HashSet<&'static str>,
-    club: HashSet<&'static str>,
-    qualifiers: HashSet<&'static str>,
-    otherwise: HashSet<&'static str>,
-    segments: HashSet<&'static str>,
-    anonymous: HashSet<&'static str>,
-}
-
-static VOCABULARY: LazyLock<Vocabulary> = LazyLock::new(|| {
-    let mut rows: HashMap<&str, Vec<&Row>> = HashMap::new();
-    for row in ROWS {
-        for word in row.words.split_ascii_whitespace() {
-            rows.entry(word).or_default().push(row);
-        }
-    }
-    let pairs = SPELLINGS.iter().filter_map(|line| line.split_once(':'));
-    Vocabulary {
-        rows,
-        spellings: pairs.flat_map(|(known, others)| others.split_ascii_whitespace().map(move |o| (o, known))).collect(),
-        noise: set(NOISE),
-        club: set(CLUB_WORDS),
-        qualifiers: set(QUALIFIERS),
-        otherwise: set(OTHERWISE),
-        segments: set(SEGMENTS),
-        anonymous: set(ANONYMOUS),
-    }
+/// Every word of the table with its row, sorted by word, rows of one word in the order of the table.
+static WORDS: LazyLock<Vec<(&'static str, &'static Row)>> = LazyLock::new(|| {
+    let words = |row: &'static Row| row.words.split(' ').map(move |word| (word, row));
+    let mut words: Vec<(&str, &Row)> = ROWS.iter().flat_map(words).collect();
+    order::sort_by(&mut words, |a, b| a.0.cmp(b.0));
+    words
 });
 
-fn set(words: &'static str) -> HashSet<&'static str> {
-    words.split_ascii_whitespace().collect()
+/// Is the word in a list of words?
+fn is_in(list: &str, word: &str) -> bool {
+    list.split_ascii_whitespace().any(|known| known == word)
+}
+
+/// The word of the table for another spelling of it.
+fn respelled(word: &str) -> &str {
+    let known = SPELLINGS.iter().find_map(|line| {
+        let (known, others) = line.split_once(':')?;
+        is_in(others, word).then_some(known)
+    });
+    known.unwrap_or(word)
 }
 
 /// A word of a name, spelled as the table does.
@@ -72,12 +59,11 @@ struct Token {
 
 impl Token {
     fn new(text: &str, at: usize) -> Self {
-        let vocabulary = &*VOCABULARY;
-        let text = vocabulary.spellings.get(text).copied().unwrap_or(text);
+        let text = respelled(text);
         let stem = text.trim_end_matches(|c: char| c.is_ascii_digit());
-        let numbered_noise = stem.len() < text.len() && vocabulary.noise.contains(stem);
+        let numbered_noise = stem.len() < text.len() && is_in(NOISE, stem);
         let text = if numbered_noise { &text[stem.len()..] } else { text };
-        let club = vocabulary.club.contains(text.trim_matches(|c: char| c.is_ascii_digit()));
+        let club = is_in(CLUB_WORDS, text.trim_matches(|c: char| c.is_ascii_digit()));
         Token {
             text: if club { "club".to_owned() } else { text.to_owned() },
             at,
@@ -87,7 +73,7 @@ impl Token {
                 _ => None,
             },
             club,
-            noise: vocabulary.noise.contains(text),
+            noise: is_in(NOISE, text),
             number: text.bytes().all(|b| b.is_ascii_digit()),
         }
     }
@@ -119,19 +105,19 @@ fn read_from<'a>(name: &'a str, tokens: &[Token], start: usize, own: usize) -> O
     if !may_drop(dropped, own, &reading) {
         return None;
     }
-    let segments = dropped.iter().all(|token| token.side.is_some() || VOCABULARY.segments.contains(&*token.text));
+    let segments = dropped.iter().all(|token| token.side.is_some() || is_in(SEGMENTS, &token.text));
     let subject = if segments { "" } else { &name[..rest.first()?.at] };
-    Some(Reading { subject: subject.trim_matches(|c: char| !c.is_alphanumeric()), ..reading })
+    Some(Reading { subject: subject.trim_matches(|c: char| !is_letter_or_digit(c)), ..reading })
 }
 
 /// May the words left of the point's own name be its subject? After the colon (from `own` on) they may not be words
 /// that change the point; a club's head is not the player's, and the ball of a foot not the golf ball.
 fn may_drop(dropped: &[Token], own: usize, reading: &Reading<'_>) -> bool {
-    let mut fitting = reading.rows.iter().filter(|row| row.part.role(reading.side).is_some());
-    let of_body = fitting.any(|row| row.part.of_body());
+    let mut fitting = reading.rows.iter().filter(|(_, row)| row.part.role(reading.side).is_some());
+    let of_body = fitting.any(|(_, row)| row.part.of_body());
     let changes = |token: &Token| {
         let text = &*token.text;
-        token.side.is_some() || VOCABULARY.otherwise.contains(text) || (!of_body && VOCABULARY.segments.contains(text))
+        token.side.is_some() || is_in(OTHERWISE, text) || (!of_body && is_in(SEGMENTS, text))
     };
     let clubs_own = of_body && reading.side.is_none() && dropped.iter().any(|token| token.club);
     !clubs_own && !dropped.iter().skip(own).any(changes)
@@ -168,7 +154,7 @@ fn look_up_words(tokens: &[Token]) -> Option<Reading<'static>> {
 fn look_up_orders(tokens: &[&Token], side: Option<Side>) -> Option<Reading<'static>> {
     look_up(&join(tokens.iter()), side).or_else(|| {
         let (first, rest) = tokens.split_first()?;
-        let qualifies = VOCABULARY.qualifiers.contains(&*first.text);
+        let qualifies = is_in(QUALIFIERS, &first.text);
         if qualifies { look_up(&join(rest.iter().chain([first])), side) } else { None }
     })
 }
@@ -212,12 +198,17 @@ fn look_up(word: &str, side: Option<Side>) -> Option<Reading<'static>> {
 }
 
 /// The rows of a word that can have this side; shaft and grip words also behind "club".
-fn rows(word: &str, side: Option<Side>) -> Option<&'static [&'static Row]> {
-    let known = |word: &str| VOCABULARY.rows.get(word).map(Vec::as_slice);
-    let held = |row: &&Row| matches!(row.part, Part::MidHands | Part::ShaftUpper | Part::ShaftLower);
-    let behind_club = || known(word.strip_prefix("club")?).filter(|rows| rows.iter().all(held));
+fn rows(word: &str, side: Option<Side>) -> Option<&'static [(&'static str, &'static Row)]> {
+    let held = |row: &Row| matches!(row.part, Part::MidHands | Part::ShaftUpper | Part::ShaftLower);
+    let behind_club = || known(word.strip_prefix("club")?).filter(|rows| rows.iter().all(|(_, row)| held(row)));
     let rows = known(word).or_else(behind_club)?;
-    rows.iter().any(|row| row.part.role(side).is_some()).then_some(rows)
+    rows.iter().any(|(_, row)| row.part.role(side).is_some()).then_some(rows)
+}
+
+fn known(word: &str) -> Option<&'static [(&'static str, &'static Row)]> {
+    let behind = &WORDS[WORDS.partition_point(|(known, _)| *known < word)..];
+    let count = behind.iter().take_while(|(known, _)| *known == word).count();
+    behind.get(..count).filter(|rows| !rows.is_empty())
 }
 
 /// Splits at separators, at humps (`LeftArm`, `LElbowOut`), and between a digit and a capital; lower case, no accents.
@@ -227,12 +218,12 @@ fn tokens(name: &str) -> Vec<Token> {
     let mut chars = name.char_indices().peekable();
     while let Some((at, c)) = chars.next() {
         let next = chars.peek().map_or(' ', |(_, c)| *c);
-        if c.is_alphanumeric() {
-            if !previous.is_alphanumeric() || is_hump(previous, c, next) {
+        if is_letter_or_digit(c) {
+            if !is_letter_or_digit(previous) || is_hump(previous, c, next) {
                 words.push((at, String::new()));
             }
             if let Some((_, word)) = words.last_mut() {
-                word.extend(c.to_lowercase().map(fold));
+                word.push(fold(lower(c)));
             }
         }
         previous = c;
@@ -242,14 +233,15 @@ fn tokens(name: &str) -> Vec<Token> {
 }
 
 fn is_hump(previous: char, c: char, next: char) -> bool {
-    c.is_uppercase() && (previous.is_lowercase() || previous.is_ascii_digit() || next.is_lowercase())
+    let is_small = |c: char| is_letter(c) && !is_capital(c);
+    is_capital(c) && (is_small(previous) || previous.is_ascii_digit() || is_small(next))
 }
 
 /// Is this a name that nobody gave: a number, or a word such as "marker" with a number?
 pub(super) fn is_anonymous(name: &str) -> bool {
     let own = name.rsplit(':').next().unwrap_or_default();
-    let mut words = own.split(|c: char| !c.is_alphabetic()).filter(|word| !word.is_empty());
-    words.all(|word| VOCABULARY.anonymous.contains(&*word.to_lowercase()))
+    let mut words = own.split(|c: char| !is_letter(c)).filter(|word| !word.is_empty());
+    words.all(|word| is_in(ANONYMOUS, &word.to_ascii_lowercase()))
 }
 
 fn fold(c: char) -> char {

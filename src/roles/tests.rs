@@ -669,7 +669,10 @@ fn words_of_the_table_are_lower_case_and_found() {
             let side = row.part.role(None).is_none().then_some("left ");
             let name = format!("{}{word}", side.unwrap_or_default());
             let reading = parse::read(&name);
-            assert!(reading.is_some_and(|reading| reading.rows.iter().any(|found| found.part == row.part)), "{name}");
+            assert!(
+                reading.is_some_and(|reading| reading.rows.iter().any(|(_, found)| found.part == row.part)),
+                "{name}"
+            );
         }
     }
 }

@@ -75,7 +75,7 @@ fn joined(parameters: &Parameters<'_>, name: &str) -> Vec<String> {
 /// and the lists that TYPE_GROUPS names.
 fn model_outputs(parameters: &Parameters<'_>) -> Vec<String> {
     let named: Vec<String> =
-        parameters.strings("POINT", "TYPE_GROUPS").iter().map(|name| name.to_uppercase()).collect();
+        parameters.strings("POINT", "TYPE_GROUPS").iter().map(|name| name.to_ascii_uppercase()).collect();
     let is_list = |name: &str| {
         let name = name.strip_prefix("MODELED_").unwrap_or(name).trim_end_matches(|c: char| c.is_ascii_digit());
         let holds_markers = ["LABELS", "DESCRIPTIONS", "UNITS", "MARKERS", "TYPE_GROUPS"].contains(&name);

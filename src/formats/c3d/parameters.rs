@@ -155,7 +155,7 @@ impl<'a> Record<'a> {
             return None;
         }
         let link = start + 2 + usize::from(length.unsigned_abs());
-        let name = text(section.get(start + 2..link)?).to_uppercase();
+        let name = text(section.get(start + 2..link)?).to_ascii_uppercase();
         let offset = usize::from(processor.count_at(section, link)?);
         // An offset that points into its own word would loop; one past the section is a cut file.
         let (end, next) = match offset {

@@ -7,9 +7,8 @@ use super::error::TextError;
 use super::numbers::{Cell, Decimal, parse, trimmed};
 use super::records::{Cursor, Record};
 use crate::formats::{GAP, Point};
-use crate::order::sort_numbers;
+use crate::order;
 use crate::words::{Message, Place};
-use std::collections::HashMap;
 
 /// What the rows of a table hold. Every list has one entry per row, or none where the table has no such column.
 #[derive(Debug, Default)]
@@ -20,10 +19,8 @@ pub(super) struct Body {
     pub(super) time: Vec<f64>,
     pub(super) frame: Vec<f64>,
     pub(super) sub_frame: Vec<f64>,
-    /// Index into `known_names`; [`NAMELESS`].
-    names: Vec<u32>,
-    known_names: Vec<String>,
-    name_index: HashMap<String, u32>,
+    /// Name of the point; empty: nameless.
+    names: Vec<String>,
     /// 1-based line of each row.
     pub(super) lines: Vec<u64>,
     /// Rows of the table before the first one kept.
@@ -31,9 +28,6 @@ pub(super) struct Body {
     /// Where the table ends.
     pub(super) end: Option<Cursor>,
 }
-
-/// Row without a name in the name column.
-const NAMELESS: u32 = u32::MAX;
 
 /// Where a cell goes.
 #[derive(Clone, Copy)]
@@ -171,7 +165,7 @@ impl Body {
             self.sub_frame.push(f64::NAN);
         }
         if plan.name.is_some() {
-            self.names.push(NAMELESS);
+            self.names.push(String::new());
         }
     }
 
@@ -193,7 +187,7 @@ impl Body {
             let (value, stamp) = match slot {
                 Slot::Unused => continue,
                 Slot::Name => {
-                    self.take_name(trimmed(cell));
+                    self.names.last_mut().into_iter().for_each(|name| trimmed(cell).clone_into(name));
                     continue;
                 }
                 Slot::Stamp => (stamp_seconds(trimmed(cell)).map_or(Cell::Text, Cell::Number), true),
@@ -234,24 +228,6 @@ impl Body {
         }
     }
 
-    fn take_name(&mut self, name: &str) {
-        if name.is_empty() {
-            return;
-        }
-        let index = match self.name_index.get(name) {
-            Some(&index) => index,
-            None => {
-                let index = self.known_names.len() as u32;
-                self.known_names.push(name.to_owned());
-                self.name_index.insert(name.to_owned(), index);
-                index
-            }
-        };
-        if let Some(slot) = self.names.last_mut() {
-            *slot = index;
-        }
-    }
-
     /// Number of rows.
     pub(super) fn rows(&self) -> usize {
         self.lines.len()
@@ -259,7 +235,7 @@ impl Body {
 
     /// Keeps the rows marked true; returns how many went.
     pub(super) fn keep(&mut self, marks: &[bool]) -> usize {
-        fn retain<T: Copy>(list: &mut Vec<T>, marks: &[bool]) {
+        fn retain<T>(list: &mut Vec<T>, marks: &[bool]) {
             let mut mark = marks.iter();
             list.retain(|_| mark.next().copied().unwrap_or(false));
         }
@@ -279,23 +255,24 @@ impl Body {
     /// # Errors
     /// [`TextError::TooSparse`]: so many names and times that the table would be nearly empty.
     pub(super) fn pivot(&mut self, text_bytes: usize, warnings: &mut Vec<Message>) -> Result<Vec<String>, TextError> {
-        let keys = self.sample_keys();
-        let mut order: Vec<f64> = keys.iter().copied().filter(|key| key.is_finite()).collect();
-        sort_numbers(&mut order);
-        order.dedup();
-        let names = std::mem::take(&mut self.known_names);
-        if order.len().saturating_mul(3 * names.len() + 4) > most_cells(text_bytes) {
-            return Err(TextError::TooSparse { rows: order.len(), tracks: names.len() });
+        let firsts = order::firsts(&self.names);
+        let keys = self.sample_keys(&firsts);
+        let mut samples: Vec<f64> = keys.iter().copied().filter(|key| key.is_finite()).collect();
+        order::sort_numbers(&mut samples);
+        samples.dedup();
+        let (names, tracks) = numbered(&self.names, &firsts);
+        if samples.len().saturating_mul(3 * names.len() + 4) > most_cells(text_bytes) {
+            return Err(TextError::TooSparse { rows: samples.len(), tracks: names.len() });
         }
-        let mut wide = Body { tracks: vec![vec![GAP; order.len()]; names.len()], end: self.end, ..Body::default() };
-        wide.lines = vec![0; order.len()];
+        let mut wide = Body { tracks: vec![vec![GAP; samples.len()]; names.len()], end: self.end, ..Body::default() };
+        wide.lines = vec![0; samples.len()];
         let mut dropped = Tally::default();
         let points = self.tracks.first().map(Vec::as_slice).unwrap_or_default();
-        wide.time = vec![f64::NAN; if self.time.is_empty() { 0 } else { order.len() }];
-        wide.frame = vec![f64::NAN; if self.frame.is_empty() { 0 } else { order.len() }];
+        wide.time = vec![f64::NAN; if self.time.is_empty() { 0 } else { samples.len() }];
+        wide.frame = vec![f64::NAN; if self.frame.is_empty() { 0 } else { samples.len() }];
         for (row, point) in points.iter().enumerate() {
-            let place = order.binary_search_by(|key| key.total_cmp(&keys[row])).ok();
-            let (Some(at), Some(track)) = (place, wide.tracks.get_mut(self.names[row] as usize)) else {
+            let place = samples.binary_search_by(|key| key.total_cmp(&keys[row])).ok();
+            let (Some(at), Some(track)) = (place, wide.tracks.get_mut(tracks[row])) else {
                 dropped.add(self.lines[row], 0, b"");
                 continue;
             };
@@ -319,21 +296,37 @@ impl Body {
     }
 
     /// What tells samples apart: the frame number, else the time, else how often the name occurred before.
-    fn sample_keys(&self) -> Vec<f64> {
+    fn sample_keys(&self, firsts: &[usize]) -> Vec<f64> {
         if !self.frame.is_empty() {
             return self.frame.clone();
         }
         if !self.time.is_empty() {
             return self.time.clone();
         }
-        let mut seen: HashMap<u32, usize> = HashMap::new();
-        let mut next = |name: &u32| {
-            let count = seen.entry(*name).or_default();
-            *count += 1;
-            *count as f64
+        let mut seen = vec![0.0; firsts.len()];
+        let mut next = |first: &usize| {
+            seen[*first] += 1.0;
+            seen[*first]
         };
-        self.names.iter().map(&mut next).collect()
+        firsts.iter().map(&mut next).collect()
     }
+}
+
+/// The names in the order they are first met, and the place of each row's name among them, out of range for none.
+fn numbered(names: &[String], firsts: &[usize]) -> (Vec<String>, Vec<usize>) {
+    let mut known = Vec::new();
+    let mut places: Vec<usize> = Vec::with_capacity(names.len());
+    for (row, name) in names.iter().enumerate() {
+        if name.is_empty() {
+            places.push(usize::MAX);
+        } else if firsts[row] < row {
+            places.push(places[firsts[row]]);
+        } else {
+            places.push(known.len());
+            known.push(name.clone());
+        }
+    }
+    (known, places)
 }
 
 impl Tallies {

@@ -11,7 +11,7 @@ use super::section::Section;
 use crate::formats::LengthUnit;
 use crate::formats::names::make_unique;
 use crate::words::{Message, Place};
-use std::collections::{HashMap, HashSet};
+use crate::{letters, order};
 
 /// Where in the table a point stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -131,7 +131,7 @@ fn listed_names(section: &Section, points: usize) -> Option<Vec<String>> {
 }
 
 fn is_word(cell: &str) -> bool {
-    cell.chars().any(char::is_alphabetic)
+    cell.contains(letters::is_letter)
 }
 
 /// Columns of one point while they are collected.
@@ -170,20 +170,20 @@ fn coordinate(column: &Column) -> Option<(usize, Option<LengthUnit>)> {
 }
 
 fn group(columns: &[Column]) -> Vec<Group<'_>> {
+    let keys: Vec<(&str, bool)> =
+        columns.iter().map(|column| (column.label.name.as_str(), column.label.quantity.is_some())).collect();
+    let firsts = order::firsts(&keys);
     let mut groups: Vec<Group<'_>> = Vec::new();
-    let mut open: HashMap<(&str, bool), usize> = HashMap::new();
+    let mut open = vec![usize::MAX; columns.len()];
     for (at, column) in columns.iter().enumerate() {
         let Some((axis, unit)) = coordinate(column) else { continue };
-        let name = column.label.name.as_str();
-        let key = (name, column.label.quantity.is_some());
-        let fits = open.get(&key).copied().filter(|&group| groups[group].columns[axis].is_none());
-        let group = fits.unwrap_or_else(|| {
-            groups.push(Group { name, columns: [None; 3], units: [None; 3] });
-            open.insert(key, groups.len() - 1);
-            groups.len() - 1
-        });
-        groups[group].columns[axis] = Some(at);
-        groups[group].units[axis] = unit;
+        let group = &mut open[firsts[at]];
+        if groups.get(*group).is_none_or(|group| group.columns[axis].is_some()) {
+            *group = groups.len();
+            groups.push(Group { name: &column.label.name, columns: [None; 3], units: [None; 3] });
+        }
+        groups[*group].columns[axis] = Some(at);
+        groups[*group].units[axis] = unit;
     }
     groups
 }
@@ -193,16 +193,14 @@ fn find_glued_axes(columns: &mut [Column]) {
     type Split = fn(&str) -> Option<(String, usize)>;
     let splits: [Split; 3] = [last_letter, first_letter, number_behind];
     for split in splits {
-        let mut siblings: HashMap<String, [Option<usize>; 3]> = HashMap::new();
-        for (at, column) in columns.iter().enumerate() {
-            if column.label.axis.is_none()
-                && column.leading.is_none()
-                && let Some((base, axis)) = split(&column.label.name)
-            {
-                siblings.entry(base).or_default()[axis].get_or_insert(at);
-            }
+        let free = |column: &Column| column.label.axis.is_none() && column.leading.is_none();
+        let found = columns.iter().map(|column| split(&column.label.name).filter(|_| free(column)).unwrap_or_default());
+        let (bases, axes): (Vec<String>, Vec<usize>) = found.unzip();
+        let mut siblings = vec![[None; 3]; columns.len()];
+        for (at, first) in order::firsts(&bases).into_iter().enumerate().filter(|(at, _)| !bases[*at].is_empty()) {
+            siblings[first][axes[at]].get_or_insert(at);
         }
-        for (base, whole) in siblings {
+        for (base, whole) in bases.iter().zip(siblings) {
             let [Some(x), Some(y), Some(z)] = whole else { continue };
             for (axis, at) in [x, y, z].into_iter().enumerate() {
                 columns[at].label.axis = Some(axis);
@@ -370,13 +368,13 @@ fn changes(section: &Section, column: usize) -> bool {
 }
 
 fn tell_left_out(columns: &[Column], plan: &Plan, section: &Section, warnings: &mut Vec<Message>) {
-    let mut used: HashSet<usize> = plan.tracks.iter().flat_map(|track| track.columns).collect();
-    used.extend(plan.name);
+    let mut used = vec![false; columns.len()];
+    plan.tracks.iter().flat_map(|track| track.columns).chain(plan.name).for_each(|at| used[at] = true);
     let left: Vec<&Column> = columns
         .iter()
         .enumerate()
         .filter(|(at, column)| {
-            *at < section.width() && column.leading.is_none() && !column.written.is_empty() && !used.contains(at)
+            *at < section.width() && column.leading.is_none() && !column.written.is_empty() && !used[*at]
         })
         .map(|(_, column)| column)
         .collect();

@@ -245,7 +245,7 @@ fn axis_word(word: &str, numbered: bool) -> Option<(usize, Option<Quantity>)> {
 
 /// A unit as written in brackets, in a row of units, or behind an axis.
 pub(super) fn unit(text: &str) -> Option<Unit> {
-    let word = text.trim_matches(|c: char| c.is_whitespace() || "()[]{}.".contains(c)).to_lowercase();
+    let word = text.trim_matches(|c: char| c.is_whitespace() || "()[]{}.".contains(c)).to_ascii_lowercase();
     if let Some(length) = LengthUnit::parse(&word) {
         return Some(Unit::Length(length));
     }
@@ -349,7 +349,7 @@ fn understood(inside: &str, label: &mut Label) -> bool {
     let words = words_of(inside);
     let mut found = Label::default();
     for &(start, end) in &words {
-        let word = inside[start..end].to_lowercase();
+        let word = inside[start..end].to_ascii_lowercase();
         if let Some((axis, quantity)) = axis_word(&word, false) {
             found.axis = Some(axis);
             found.quantity = found.quantity.or(quantity);
@@ -383,8 +383,8 @@ fn take_speed_unit<'a>(stem: &'a str, label: &mut Label) -> &'a str {
 fn take_suffixes(stem: &str, words: &[(usize, usize)], from: usize, to: &mut usize, label: &mut Label) {
     while *to > from {
         let (start, end) = words[*to - 1];
-        let word = stem[start..end].to_lowercase();
-        let before = (*to >= 2).then(|| stem[words[*to - 2].0..words[*to - 2].1].to_lowercase());
+        let word = stem[start..end].to_ascii_lowercase();
+        let before = (*to >= 2).then(|| stem[words[*to - 2].0..words[*to - 2].1].to_ascii_lowercase());
         let pure = words.len() == 1;
         if label.axis.is_none()
             && label.unit.is_none()
@@ -428,7 +428,7 @@ fn take_prefixes(stem: &str, words: &[(usize, usize)], from: &mut usize, to: usi
     let mut found = label.clone();
     while at + 1 < to {
         let (start, end) = words[at];
-        let word = stem[start..end].to_lowercase();
+        let word = stem[start..end].to_ascii_lowercase();
         if found.axis.is_none()
             && let Some((axis, quantity)) = axis_word(&word, false)
         {
@@ -453,7 +453,7 @@ pub(super) fn quantity_alone(text: &str) -> Option<Quantity> {
     let stem = take_brackets(text.trim(), &mut label);
     let mut found = None;
     for (start, end) in words_of(stem) {
-        found = combine(found, quantity_of(&stem[start..end].to_lowercase())?);
+        found = combine(found, quantity_of(&stem[start..end].to_ascii_lowercase())?);
     }
     found
 }
@@ -462,15 +462,16 @@ pub(super) fn quantity_alone(text: &str) -> Option<Quantity> {
 pub(super) fn is_type(text: &str) -> bool {
     let words = words_of(text);
     !words.is_empty()
-        && words.iter().all(|&(start, end)| TYPE_WORDS.contains(&text[start..end].to_lowercase().as_str()))
+        && words.iter().all(|&(start, end)| TYPE_WORDS.contains(&text[start..end].to_ascii_lowercase().as_str()))
 }
 
 /// A name that has its axis in another row: only a unit in brackets and unmistakable quantities are looked for.
 pub(super) fn name_only(text: &str) -> Label {
     let mut label = Label::default();
     let stem = take_brackets(text.trim(), &mut label);
-    let named =
-        words_of(stem).iter().any(|&(start, end)| UNMISTAKABLE.contains(&stem[start..end].to_lowercase().as_str()));
+    let named = words_of(stem)
+        .iter()
+        .any(|&(start, end)| UNMISTAKABLE.contains(&stem[start..end].to_ascii_lowercase().as_str()));
     if named {
         label.quantity = combine(label.quantity, Quantity::Other);
     }
@@ -517,7 +518,7 @@ const FRAME_COMPANIONS: [&str; 13] =
 /// Is this the label of a time or frame column?
 pub(super) fn leading(text: &str) -> Option<Leading> {
     let mut label = Label::default();
-    let stem = take_brackets(text.trim(), &mut label).to_lowercase();
+    let stem = take_brackets(text.trim(), &mut label).to_ascii_lowercase();
     let words: Vec<&str> = words_of(&stem)
         .into_iter()
         .map(|(start, end)| stem[start..end].trim_matches('#'))
@@ -566,7 +567,7 @@ pub(super) fn names_points(text: &str) -> bool {
         "landmarks",
     ];
     const COMPANIONS: [&str; 7] = ["name", "id", "label", "number", "body", "no", "index"];
-    let lower = text.to_lowercase();
+    let lower = text.to_ascii_lowercase();
     let words: Vec<&str> = words_of(&lower).into_iter().map(|(start, end)| &lower[start..end]).collect();
     words.iter().any(|word| CORE.contains(word))
         && words.iter().all(|word| CORE.contains(word) || COMPANIONS.contains(word))

@@ -7,6 +7,7 @@ use super::labels::TimeUnit;
 use super::numbers::{Cell, Decimal, parse, trimmed};
 use super::records::Record;
 use crate::formats::{Axis, LengthUnit};
+use crate::letters::{is_letter, is_letter_or_digit, lower};
 
 /// Facts stated above a table.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -107,7 +108,7 @@ impl Facts {
         }
         if matches!(key, "timeunit" | "timeunits") {
             self.time_unit =
-                self.time_unit.or(values.iter().take(2).find_map(|word| TimeUnit::parse(&word.to_lowercase())));
+                self.time_unit.or(values.iter().take(2).find_map(|word| TimeUnit::parse(&word.to_ascii_lowercase())));
         }
         false
     }
@@ -118,9 +119,7 @@ impl Facts {
         let next = key_of(words, at + 1);
         let glued = ["hz", "fps"].iter().find_map(|unit| word.strip_suffix(unit));
         let number = match (glued, next.as_str()) {
-            (Some(number), _) if !number.is_empty() => {
-                number_of(words[at].trim_end_matches(|c: char| c.is_alphabetic()))
-            }
+            (Some(number), _) if !number.is_empty() => number_of(words[at].trim_end_matches(is_letter)),
             (None, "hz" | "fps") => number_of(words[at]),
             _ => None,
         };
@@ -191,7 +190,7 @@ fn words(record: &Record) -> Vec<&str> {
 }
 
 fn key(word: &str) -> String {
-    word.chars().filter(|c| c.is_alphanumeric()).take(40).flat_map(char::to_lowercase).collect()
+    word.chars().filter(|c| is_letter_or_digit(*c)).take(40).map(lower).collect()
 }
 
 fn key_of(words: &[&str], at: usize) -> String {
@@ -248,7 +247,7 @@ fn rate_key(key: &str) -> Option<RateKey> {
 /// The number behind a rate key, passing over "(Hz)", "is" and the like.
 fn rate_value(rate: RateKey, values: &[&str]) -> Option<(f64, Trust)> {
     let (at, number) = values.iter().take(3).enumerate().find_map(|(at, word)| {
-        let number = word.trim_end_matches(|c: char| c.is_alphabetic() || c == '/');
+        let number = word.trim_end_matches(|c: char| is_letter(c) || c == '/');
         number_of(number).map(|number| (at, number))
     })?;
     let passed =
