@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 pub const GOAL: usize = 200_000;
 
 /// Bytes after brotli that a first visit must not exceed on the way to [`GOAL`]. It is only ever lowered.
-pub const CEILING: usize = 281_000;
+pub const CEILING: usize = 280_000;
 
 /// Checks the weight of a first visit and says how far it is from the goal.
 ///
