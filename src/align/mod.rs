@@ -9,6 +9,8 @@
 //! stretch costs without warping.
 
 mod anchored;
+mod average;
+mod barycenter;
 #[cfg(test)]
 mod brute;
 mod dtw;
@@ -24,6 +26,8 @@ mod stretch;
 #[cfg(test)]
 mod tests;
 
+pub use average::{Average, AveragedSegment, average, distances};
+pub use barycenter::{Barycenter, BarycenterOptions, barycenter};
 pub use dtw::{Cells, LocalCost, MAX_SAMPLES, Warping, warp};
 pub use error::AlignError;
 pub use matched::MatchedSample;

@@ -1,30 +1,23 @@
 //! Seeded inputs for the tests, nasty on purpose.
 
 use crate::formats::{GAP, Point};
+use crate::signal;
 
-/// SplitMix64 (Steele, Lea and Flood 2014): small, and the same on every machine.
-pub(super) struct Random(u64);
+/// A stream of the core's random numbers.
+pub(super) struct Random(signal::Random);
 
 impl Random {
     pub(super) fn new(seed: u64) -> Self {
-        Random(seed)
-    }
-
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
+        Random(signal::Random::new(seed))
     }
 
     pub(super) fn below(&mut self, limit: usize) -> usize {
-        (self.next() % limit as u64) as usize
+        (self.share() * limit as f64) as usize
     }
 
     /// From 0 to 1.
     pub(super) fn share(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+        self.0.uniform()
     }
 
     fn point(&mut self) -> Point {
