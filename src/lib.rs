@@ -12,6 +12,7 @@
 //! | [`measure`] | a swing | [`measure::Measure`]: what its hand path says, in numbers |
 //! | [`align`] | two hand paths | dynamic time warping |
 //! | [`compare`] | student and reference swings | deviations, lateness |
+//! | [`sets`] | several swings | average and spread, likeness, lesson against lesson |
 //! | [`report`] | recording, swing, comparison | what the page and `inspect` show, as plain data |
 //! | [`picture`] | a comparison | a display list: plain data, no browser |
 //! | `web` | JavaScript | the wasm-bindgen surface and the canvas painter (wasm32 only) |
@@ -34,6 +35,7 @@ mod order;
 pub mod picture;
 pub mod report;
 pub mod roles;
+pub mod sets;
 pub mod settings;
 pub mod signal;
 pub mod swing;

@@ -77,18 +77,24 @@ pub fn average(swings: &[Timed]) -> Result<Average, AlignError> {
 pub fn distances(swings: &[Timed]) -> Result<Vec<Vec<f64>>, AlignError> {
     let several = Several::of(swings)?;
     let segments: Vec<Sides> = several.shared.windows(2).map(|ends| several.between(ends[0], ends[1])).collect();
-    let mut table = vec![vec![0.0; swings.len()]; swings.len()];
+    let mut table: Vec<Vec<f64>> = vec![];
     for a in 0..swings.len() {
-        for b in 0..a {
-            let (mut cost, mut samples) = (0.0, 0.0);
-            for segment in &segments {
-                cost += segment.distance(a, b)?;
-                samples += 2.0 * segment.swings[a].points.len() as f64;
-            }
-            (table[a][b], table[b][a]) = (cost / samples, cost / samples);
-        }
+        // Warping costs the same both ways.
+        let mut row = (0..a).map(|b| mean_distance(&segments, a, b)).collect::<Result<Vec<f64>, _>>()?;
+        table.iter_mut().zip(&row).for_each(|(above, distance)| above.push(*distance));
+        row.push(0.0);
+        table.push(row);
     }
     Ok(table)
+}
+
+fn mean_distance(segments: &[Sides], a: usize, b: usize) -> Result<f64, AlignError> {
+    let (mut cost, mut samples) = (0.0, 0.0);
+    for segment in segments {
+        cost += segment.distance(a, b)?;
+        samples += 2.0 * segment.swings[a].points.len() as f64;
+    }
+    Ok(cost / samples)
 }
 
 /// Several swings and the instants that tie them together.
