@@ -10,6 +10,7 @@
 //! | [`body`] | body points at address | the body-relative frame, size, handedness |
 //! | [`swing`] | tracks and frame | [`swing::Swing`]: hand path and instants, each guess with its source |
 //! | [`measure`] | a swing | [`measure::Measure`]: what its hand path says, in numbers |
+//! | [`findings`] | measures | what they fit with, by a table of rules |
 //! | [`align`] | two hand paths | dynamic time warping |
 //! | [`compare`] | student and reference swings | deviations, lateness |
 //! | [`sets`] | several swings | average and spread, likeness, lesson against lesson |
@@ -27,6 +28,7 @@ pub mod align;
 pub mod body;
 pub mod compare;
 mod decimal;
+pub mod findings;
 pub mod formats;
 mod letters;
 pub mod measure;

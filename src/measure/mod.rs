@@ -99,7 +99,7 @@ type Found = Result<f64, Why>;
 /// Specs of a family, and their values in the same order.
 type Family = (&'static [Spec], fn(&Course) -> Vec<Found>);
 
-/// All families, in the order of the list.
+/// All families; the list shows those of the first drawer in front.
 const FAMILIES: [Family; 12] = [
     (&drift::SPECS, |course| drift::values(course).into()),
     (&causes::SPECS, |course| causes::values(course).into()),
@@ -128,12 +128,25 @@ pub fn measures(swing: &Swing) -> Vec<Measure> {
         (measure.low_90, measure.high_90) = interval.unzip();
         measure
     };
-    specs().zip(values(&course)).enumerate().map(with_interval).collect()
+    first_in_front(specs().zip(values(&course)).enumerate().map(with_interval).collect())
 }
 
 /// The measures of [`measures`] without their intervals, which take most of the time.
 pub fn without_intervals(swing: &Swing) -> Vec<Measure> {
-    specs().zip(values(&Course::of(swing))).map(|(spec, found)| measure(spec, found)).collect()
+    first_in_front(specs().zip(values(&Course::of(swing))).map(|(spec, found)| measure(spec, found)).collect())
+}
+
+/// Brings what families compute together into the order of the list.
+fn first_in_front<T>(items: Vec<T>) -> Vec<T> {
+    let (mut first, mut second) = (vec![], vec![]);
+    for (spec, item) in specs().zip(items) {
+        match spec.drawer {
+            Drawer::First => first.push(item),
+            Drawer::Second => second.push(item),
+        }
+    }
+    first.extend(second);
+    first
 }
 
 /// What may be true of a swing: values in the order of [`measures`], drawn again and again from the errors of target
@@ -144,7 +157,10 @@ pub fn draws(swing: &Swing) -> Vec<Vec<Option<f64>>> {
         Some(interval::candidate(spec, (*framed)?, (*noisy)?))
     };
     let pairs = pairs(swing, &Course::of(swing));
-    pairs.iter().map(|[framed, noisy]| specs().zip(framed.iter().zip(noisy)).map(candidate).collect()).collect()
+    let draw = |[framed, noisy]: &[Vec<Option<f64>>; 2]| {
+        first_in_front(specs().zip(framed.iter().zip(noisy)).map(candidate).collect())
+    };
+    pairs.iter().map(draw).collect()
 }
 
 /// Values of the swing in a frame as likely, and of the same with track errors drawn again.
@@ -153,6 +169,12 @@ fn pairs(swing: &Swing, course: &Course) -> Vec<[Vec<Option<f64>>; 2]> {
     let known = |found: Found| found.ok().filter(|value| value.is_finite());
     let measured = |course: Course| values(&course).into_iter().map(known).collect();
     (0..interval::DRAWS).map(|_| errors.draw(course).map(measured)).collect()
+}
+
+/// Names of all measures.
+#[cfg(test)]
+pub(crate) fn names() -> impl Iterator<Item = &'static str> {
+    specs().map(|spec| spec.name)
 }
 
 fn specs() -> impl Iterator<Item = &'static Spec> {

@@ -2,12 +2,13 @@
 
 use super::course::Course;
 use super::{ANY, Drawer, Found, Spec, Why};
+use crate::swing::BodyPoint;
 use crate::swing::InstantName::{self, HipHeight, Impact, LeadArmLevel, Top};
 
 /// Instants at which the hands' place is told.
 const INSTANTS: [InstantName; 4] = [Top, LeadArmLevel, HipHeight, Impact];
 
-pub(super) const SPECS: [Spec; 13] = [
+pub(super) const SPECS: [Spec; 14] = [
     spec("hands at top, out", "measure.hands_at_top_out", AT_TOP),
     spec("hands at top, target", "measure.hands_at_top_target", AT_TOP),
     spec("hands at top, up", "measure.hands_at_top_up", AT_TOP),
@@ -21,6 +22,10 @@ pub(super) const SPECS: [Spec; 13] = [
     spec("hands at impact, target", "measure.hands_at_impact_target", AT_IMPACT),
     spec("hands at impact, up", "measure.hands_at_impact_up", AT_IMPACT),
     spec("depth at the top", "measure.depth_at_the_top", &["hands", "ball", "target line", "top"]),
+    Spec {
+        drawer: Drawer::Second,
+        ..spec("hands over the lead shoulder, at top", "measure.hands_over_the_lead_shoulder_at_top", &["hands", "top"])
+    },
 ];
 
 const AT_TOP: &[&str] = &["hands", "target line", "top"];
@@ -32,9 +37,19 @@ const fn spec(name: &'static str, key: &'static str, rests_on: &'static [&'stati
     Spec { name, key, unit: "m", drawer: Drawer::First, rests_on, bounds: ANY }
 }
 
-pub(super) fn values(course: &Course) -> [Found; 13] {
+pub(super) fn values(course: &Course) -> [Found; 14] {
     let place = |i: usize| course.framed().and_then(|()| Ok(course.hands_at(INSTANTS[i / 3])?[i % 3]));
-    std::array::from_fn(|i| if i < 12 { place(i) } else { depth(course) })
+    std::array::from_fn(|i| match i {
+        12 => depth(course),
+        13 => over_shoulder(course),
+        i => place(i),
+    })
+}
+
+/// Height of the hands at the top over the lead shoulder.
+fn over_shoulder(course: &Course) -> Found {
+    let t = course.time(Top)?;
+    Ok(course.hands(t)?[0].z - course.point(BodyPoint::LeadShoulder, t)?[0].z)
 }
 
 /// Distance of the hands from the ball line, positive on the player's side.

@@ -18,6 +18,8 @@ pub(super) enum Why {
     NoBall,
     /// The arms drop by less than the threshold.
     ArmsStay,
+    /// The body carries the hands out too little for a part of it.
+    NotCarried,
     /// The trunk does not unwind before impact.
     NotUnwound,
     /// The displacement is too small against the noise.
@@ -38,6 +40,7 @@ impl Why {
             Why::NoBody => Message::new("measure.no_body"),
             Why::NoBall => Message::new("measure.no_ball"),
             Why::ArmsStay => Message::new("measure.arms_stay"),
+            Why::NotCarried => Message::new("measure.not_carried"),
             Why::NotUnwound => Message::new("measure.not_unwound"),
             Why::SmallMove => Message::new("measure.small_move"),
             Why::ShortChord => Message::new("measure.short_chord"),

@@ -13,6 +13,7 @@ pub use path::{InstantReport, PathPoint, Place3};
 pub use shares::SharesReport;
 
 use crate::body::BodySize;
+use crate::findings::{Beside, Finding, Thresholds, findings};
 use crate::formats::{Event, Format, LengthUnit, RateSource, ReadError, Recording};
 use crate::measure::{Measure, doubts, measures};
 use crate::settings::{Club, Hand, SwingKind};
@@ -112,6 +113,8 @@ pub struct SwingReport {
     pub shares_absent: Option<Message>,
     /// What the hand path says, in numbers; those shown first in front. All names are there, with or without a value.
     pub measures: Vec<Measure>,
+    /// What the measures fit with, by the rule table; all names are there.
+    pub findings: Vec<Finding>,
     /// Everything guessed.
     pub guesses: Vec<Guess>,
 }
@@ -189,6 +192,13 @@ impl FileReport {
 }
 
 impl SwingReport {
+    /// Tells the findings again: beside references, or with other thresholds.
+    pub fn judge(&mut self, references: &[Beside], thresholds: &Thresholds) {
+        if !self.measures.is_empty() {
+            self.findings = findings(&self.measures, references, thresholds);
+        }
+    }
+
     /// The swing as plain data.
     pub fn of(swing: &Swing) -> SwingReport {
         let curve = swing.hand_curve();
@@ -202,6 +212,7 @@ impl SwingReport {
             [Err(_), Ok(trunk)] => (Some(trunk), None, None),
             [Err(why), Err(_)] => (None, None, Some(why)),
         };
+        let measures = measures(swing);
         SwingReport {
             hand: Some(swing.hand),
             club: Some(swing.club),
@@ -219,7 +230,8 @@ impl SwingReport {
             shares,
             shares_by_trunk,
             shares_absent,
-            measures: measures(swing),
+            findings: findings(&measures, &[], &Thresholds::default()),
+            measures,
             guesses: swing.guesses.clone(),
         }
     }

@@ -111,6 +111,12 @@ impl Pose {
         (axis, turned.dot(&axis))
     }
 
+    /// Angle between the long axis of the thorax and the vertical, radians.
+    pub(crate) fn lean(&self) -> f64 {
+        let [out, target, up] = Point::from(self.long_axis);
+        out.hypot(target).atan2(up)
+    }
+
     /// Turn about the long axis of the thorax to the next pose, radians; towards the target is positive.
     pub(crate) fn turn_to(&self, next: &Pose) -> f64 {
         self.turn(next).1

@@ -1,5 +1,6 @@
 //! The report for people: sentences and tables from the English catalogue.
 
+use handpath::findings::{Evidence, Finding};
 use handpath::measure::{Drawer, Measure};
 use handpath::report::{Against, FileReport, Place3, Report, SharesReport};
 use handpath::settings::Hand;
@@ -20,6 +21,8 @@ const INSTANT_HEADS: [&str; 9] = [
 
 const MEASURE_HEADS: [&str; 5] = ["inspect.measure", "inspect.value", "inspect.low", "inspect.high", "inspect.unit"];
 
+const FINDING_HEADS: [&str; 4] = ["inspect.finding", "inspect.verdict", "inspect.certainty", "inspect.evidence"];
+
 const GUESS_HEADS: [&str; 5] = ["inspect.guess", "inspect.value", "inspect.sd", "inspect.source", "inspect.correction"];
 
 const DIFFERENCE_HEADS: [&str; 6] =
@@ -39,6 +42,7 @@ pub(super) fn report(report: &Report) -> String {
         }));
         out += &shape(report);
         out += &measures(&report.swing.measures);
+        out += &findings(&report.swing.findings);
         out += &guesses(&report.swing.guesses);
     }
     if report.error.is_some() {
@@ -184,17 +188,44 @@ fn measures(measures: &[Measure]) -> String {
     let mut rows = vec![MEASURE_HEADS.map(|head| english(head).to_owned()).to_vec()];
     let shown = |measure: &&Measure| measure.drawer == Drawer::First && measure.value.is_some();
     for measure in measures.iter().filter(shown) {
-        let (factor, unit) = match measure.unit {
-            "m" => (100.0, "cm"),
-            "s" => (1000.0, "ms"),
-            unit => (1.0, unit),
-        };
+        let (factor, unit) = spoken(measure.unit);
         let number = |x: Option<f64>| x.map(|x| format!("{:.1}", factor * x)).unwrap_or_default();
         let numbers = [measure.value, measure.low_90, measure.high_90].map(number);
         let [value, low, high] = numbers;
         rows.push(vec![measure.name.to_owned(), value, low, high, unit.to_owned()]);
     }
     table(&rows, 4)
+}
+
+/// What a number in this unit is multiplied by, and the unit it then has.
+fn spoken(unit: &'static str) -> (f64, &'static str) {
+    match unit {
+        "m" => (100.0, "cm"),
+        "s" => (1000.0, "ms"),
+        "1" => (100.0, "%"),
+        unit => (1.0, unit),
+    }
+}
+
+/// What the measures fit with: verdict, certainty, and each number against its threshold.
+fn findings(findings: &[Finding]) -> String {
+    let mut rows = vec![FINDING_HEADS.map(|head| english(head).to_owned()).to_vec()];
+    for finding in findings {
+        let certainty = finding.certainty.map(|share| format!("{:.0} %", 100.0 * share)).unwrap_or_default();
+        let evidence: Vec<String> = finding.evidence.iter().map(evidence).collect();
+        rows.push(vec![finding.name.to_owned(), finding.verdict.to_owned(), certainty, evidence.join("; ")]);
+    }
+    table(&rows, usize::MAX)
+}
+
+/// "made, out -1.6 cm (at least 1.0)"; with references "trunk lean 30.0 deg, references 35.2 (at most -5.0)".
+fn evidence(evidence: &Evidence) -> String {
+    let (factor, unit) = spoken(evidence.unit);
+    let number = |x: f64| format!("{:.1}", factor * x);
+    let value = evidence.value.map_or_else(|| "-".to_owned(), |value| format!("{} {unit}", number(value)));
+    let beside = evidence.references.map(|mean| format!(", {} {}", english("inspect.references"), number(mean)));
+    let (side, limit) = (word(&evidence.side), number(evidence.limit));
+    format!("{} {value}{} ({side} {limit})", evidence.measure, beside.unwrap_or_default())
 }
 
 fn guesses(guesses: &[Guess]) -> String {

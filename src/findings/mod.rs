@@ -1,0 +1,106 @@
+//! What the measures of a swing fit with: a carrier of the hands, and the kinds of cause that coaches know.
+//!
+//! The rules are data ([`RULES`], [`THRESHOLDS`]): each finding asks a few measures whether they are on one side of a
+//! threshold, and a small table says which verdict follows from the answers. Findings show motion, not intention, and
+//! say nothing about the flight of a ball.
+//!
+//! **Certainty** of a verdict is the probability that the true measures lead to it. For each check it is that of a normal
+//! truth about the measured value, with the SD that the 90 % interval has on the side of the threshold; the checks of a
+//! row count as independent and are multiplied. Measures share errors, so that this is a little too low or too high
+//! where two checks are close to their thresholds at once.
+//!
+//! **Flips.** The target line may be off: each finding tells the smallest turn of it that would change the verdict.
+
+mod judge;
+mod rules;
+mod thresholds;
+
+pub use rules::{CANNOT_TELL, Cell, Check, Label, RULES, Rule, Side, THRESHOLDS, Threshold};
+pub use thresholds::Thresholds;
+
+use crate::measure::Measure;
+use crate::words::Message;
+use judge::Case;
+use serde::Serialize;
+
+/// What one rule says about a swing.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Finding {
+    /// Documented name.
+    pub name: &'static str,
+    /// Catalogue key of the sentence that says what it is.
+    pub key: &'static str,
+    /// Documented verdict; "cannot tell" where the data do not carry another.
+    pub verdict: &'static str,
+    /// Probability that the verdict is that of the true measures, 0 to 1; `None` with "cannot tell".
+    pub certainty: Option<f64>,
+    /// What it rests on.
+    pub evidence: Vec<Evidence>,
+    /// References it compares with; 0: it stands on its own thresholds.
+    pub references: usize,
+    /// Why it cannot be told.
+    pub why: Option<Message>,
+}
+
+/// A measure against a threshold.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Evidence {
+    /// Name of the measure.
+    pub measure: &'static str,
+    /// Its value in `unit`; `None` where it is absent.
+    pub value: Option<f64>,
+    /// Unit of all numbers here.
+    pub unit: &'static str,
+    /// Lower end of the 90 % interval.
+    pub low_90: Option<f64>,
+    /// Upper end.
+    pub high_90: Option<f64>,
+    /// The mean of the references, at the student's size; with it, the difference is held against the threshold.
+    pub references: Option<f64>,
+    /// The side on which the check holds.
+    pub side: Side,
+    /// Name of the threshold.
+    pub threshold: &'static str,
+    /// Its value.
+    pub limit: f64,
+    /// How well the line between usual and unusual is known, 1 SD; 0 where the threshold is the definition.
+    pub limit_sd: f64,
+    /// Where that value comes from.
+    pub label: Label,
+    /// Does the check hold? `None` where the measure is absent.
+    pub holds: Option<bool>,
+}
+
+/// A reference beside the student.
+#[derive(Clone, Copy, Debug)]
+pub struct Beside<'a> {
+    /// Its measures, at its own size.
+    pub measures: &'a [Measure],
+    /// What its lengths are multiplied by, so that it has the student's size.
+    pub factor: f64,
+}
+
+/// All findings about a swing, in the order of [`RULES`]; with references, those that compare do so.
+pub fn findings(measures: &[Measure], references: &[Beside], thresholds: &Thresholds) -> Vec<Finding> {
+    let case = Case { measures, references, thresholds };
+    RULES.iter().map(|rule| finding(&case, rule)).collect()
+}
+
+fn finding(case: &Case, rule: &Rule) -> Finding {
+    let answers = case.answers(rule);
+    let told = judge::verdict(rule, &answers);
+    let compared = answers.iter().any(|answer| answer.evidence.references.is_some());
+    let why = answers.iter().filter(|answer| answer.holds.is_none()).find_map(|answer| answer.why.clone());
+    Finding {
+        name: rule.name,
+        key: rule.key,
+        verdict: told.map_or(CANNOT_TELL, |(verdict, _)| verdict),
+        certainty: told.map(|(_, certainty)| certainty),
+        references: if compared { case.references.len() } else { 0 },
+        why: why.filter(|_| told.is_none()),
+        evidence: answers.into_iter().map(|answer| answer.evidence).collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,203 @@
+//! The rule table: what each finding looks at, from which threshold on, and which verdict follows.
+//!
+//! A coach can read and change it. Nothing here has a publication behind it, unless its label says so: the rules put
+//! common practice into measures, and the sizes are working assumptions, tried on the forward model and adjustable
+//! ([`super::Thresholds`]).
+
+use serde::Serialize;
+
+/// Where a threshold comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum Label {
+    /// Coaches say so; no publication behind it.
+    #[serde(rename = "common practice")]
+    CommonPractice,
+    /// Common practice names the direction; the size is this project's choice.
+    #[serde(rename = "working assumption")]
+    WorkingAssumption,
+}
+
+/// A threshold of the table.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Threshold {
+    /// Name in a file of thresholds.
+    pub name: &'static str,
+    /// Value that holds unless another is stated, in `unit`.
+    pub default: f64,
+    /// How well the line between usual and unusual is known, 1 SD in `unit`; 0 where the threshold is the definition.
+    pub sd: f64,
+    /// "m", "deg", or "1" for a share.
+    pub unit: &'static str,
+    /// Where the value comes from.
+    pub label: Label,
+    /// Catalogue key of the sentence that says what it means and why it has this size.
+    pub key: &'static str,
+}
+
+/// On which side of its threshold a measure has to be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum Side {
+    /// The threshold or more.
+    #[serde(rename = "at least")]
+    AtLeast,
+    /// The threshold or less.
+    #[serde(rename = "at most")]
+    AtMost,
+}
+
+/// A question that a rule asks of one measure.
+#[derive(Clone, Copy, Debug)]
+pub struct Check {
+    /// Name of the measure.
+    pub measure: &'static str,
+    /// The side on which the answer is yes.
+    pub side: Side,
+    /// Name of the threshold.
+    pub threshold: &'static str,
+    /// With references: the measure is compared with their mean, and its difference with this threshold.
+    pub with_references: Option<&'static str>,
+}
+
+/// What a row of a rule asks of a check.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cell {
+    /// The check holds.
+    Yes,
+    /// It does not.
+    No,
+    /// It may or may not.
+    Any,
+}
+
+/// One finding: checks, and a verdict for each combination of answers. The first row that fits counts.
+#[derive(Clone, Copy, Debug)]
+pub struct Rule {
+    /// Name of the finding.
+    pub name: &'static str,
+    /// Catalogue key of the sentence that says what it is.
+    pub key: &'static str,
+    /// What it looks at.
+    pub checks: &'static [Check],
+    /// Verdict, and what it asks of the checks in their order. No two rows fit the same answers.
+    pub rows: &'static [(&'static str, &'static [Cell])],
+    /// Verdict where no row fits.
+    pub otherwise: &'static str,
+}
+
+/// Verdict where the data do not carry another.
+pub const CANNOT_TELL: &str = "cannot tell";
+
+use Cell::{Any, No, Yes};
+use Label::{CommonPractice, WorkingAssumption};
+use Side::{AtLeast, AtMost};
+
+const FITS: &str = "fits";
+const FITS_NOT: &str = "does not fit";
+
+/// All findings, in the order they are told.
+pub const RULES: [Rule; 6] = [
+    Rule {
+        name: "carrier",
+        key: "findings.carrier",
+        checks: &[
+            check("made, out", AtLeast, "arms-out"),
+            check("carried, out", AtLeast, "body-out"),
+            check("taken back", AtMost, "taken-back"),
+        ],
+        rows: &[("arm-driven", &[Yes, No, Any]), ("both", &[Yes, Yes, Any]), ("body-carried", &[No, Yes, Yes])],
+        otherwise: "neither",
+    },
+    Rule {
+        name: "arm drop",
+        key: "findings.arm_drop",
+        checks: &[check("made, up", AtMost, "arm-drop")],
+        rows: &[("enough", &[Yes])],
+        otherwise: "too little",
+    },
+    Rule {
+        name: "early or flat turn",
+        key: "findings.early_or_flat_turn",
+        checks: &[
+            beside("trunk opening, at lead arm level", AtLeast, "trunk-opening", "trunk-opening-more"),
+            beside("trunk lean, top to lead arm level", AtMost, "trunk-lean", "trunk-lean-less"),
+        ],
+        rows: &[(FITS_NOT, &[No, No])],
+        otherwise: FITS,
+    },
+    Rule {
+        name: "lunge",
+        key: "findings.lunge",
+        checks: &[
+            check("carried by shift, out", AtLeast, "shift-out"),
+            check("carried by tilt, out", AtLeast, "tilt-out"),
+        ],
+        rows: &[(FITS_NOT, &[No, No])],
+        otherwise: FITS,
+    },
+    Rule {
+        name: "no room",
+        key: "findings.no_room",
+        checks: &[
+            beside("hands over the lead shoulder, at top", AtLeast, "top-height", "top-height-more"),
+            beside("hands at top, out", AtLeast, "top-out", "top-out-more"),
+            beside("hands at top, target", AtLeast, "top-across", "top-across-more"),
+        ],
+        rows: &[(FITS_NOT, &[No, No, No])],
+        otherwise: FITS,
+    },
+    Rule {
+        name: "too far inside",
+        key: "findings.too_far_inside",
+        checks: &[check("out drift, at lead arm level", AtMost, "inside-drift")],
+        rows: &[(FITS, &[Yes])],
+        otherwise: FITS_NOT,
+    },
+];
+
+const fn check(measure: &'static str, side: Side, threshold: &'static str) -> Check {
+    Check { measure, side, threshold, with_references: None }
+}
+
+const fn beside(measure: &'static str, side: Side, alone: &'static str, more: &'static str) -> Check {
+    Check { with_references: Some(more), ..check(measure, side, alone) }
+}
+
+/// All thresholds.
+pub const THRESHOLDS: [Threshold; 17] = [
+    length("arms-out", 0.01, "findings.threshold_arms_out"),
+    length("body-out", 0.03, "findings.threshold_body_out"),
+    Threshold { label: CommonPractice, ..threshold("taken-back", 0.5, "1", "findings.threshold_taken_back") },
+    length("arm-drop", -0.10, "findings.threshold_arm_drop"),
+    angle("trunk-opening", 42.0, "findings.threshold_trunk_opening").about(4.0),
+    angle("trunk-opening-more", 6.0, "findings.threshold_trunk_opening_more"),
+    angle("trunk-lean", 29.0, "findings.threshold_trunk_lean").about(4.0),
+    angle("trunk-lean-less", -5.0, "findings.threshold_trunk_lean_less"),
+    length("shift-out", 0.04, "findings.threshold_shift_out"),
+    length("tilt-out", 0.04, "findings.threshold_tilt_out"),
+    length("top-height", 0.50, "findings.threshold_top_height").about(0.04),
+    length("top-height-more", 0.08, "findings.threshold_top_height_more"),
+    length("top-out", 0.05, "findings.threshold_top_out").about(0.04),
+    length("top-out-more", 0.06, "findings.threshold_top_out_more"),
+    length("top-across", -0.15, "findings.threshold_top_across").about(0.04),
+    length("top-across-more", 0.08, "findings.threshold_top_across_more"),
+    length("inside-drift", -0.04, "findings.threshold_inside_drift"),
+];
+
+const fn threshold(name: &'static str, default: f64, unit: &'static str, key: &'static str) -> Threshold {
+    Threshold { name, default, sd: 0.0, unit, label: WorkingAssumption, key }
+}
+
+impl Threshold {
+    /// The same threshold, which stands in for references: players differ by so much.
+    const fn about(self, sd: f64) -> Threshold {
+        Threshold { sd, ..self }
+    }
+}
+
+const fn length(name: &'static str, metres: f64, key: &'static str) -> Threshold {
+    threshold(name, metres, "m", key)
+}
+
+const fn angle(name: &'static str, degrees: f64, key: &'static str) -> Threshold {
+    threshold(name, degrees, "deg", key)
+}
