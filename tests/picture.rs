@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used)]
 
 use handpath::picture::camera::{Orbit, Rect, View};
+use handpath::picture::scene::{Ink, Shape};
 use handpath::picture::{Figure, Layout, LengthDisplay, Mark, Picture, ViewState, Words, build, ribbon, svg};
 use std::f64::consts::PI;
 use std::path::PathBuf;
@@ -18,16 +19,45 @@ fn hands(t: f64, top: f64, drift: f64) -> [f64; 3] {
     [0.46 - 0.5 * (1.0 - angle.cos()) * 0.5 + down, 0.05 - 0.62 * angle.sin(), 0.78 + 0.5 * (1.0 - angle.cos())]
 }
 
+/// Measures of the drawn curve, with intervals that are as wide as drawn, no more.
+fn measures(top: f64, drift: f64) -> Vec<(String, [f64; 3])> {
+    let (from, level, hip) = (hands(top, top, drift), hands(top + 0.12, top, drift), hands(top + 0.18, top, drift));
+    let moved = [0, 1, 2].map(|i| level[i] - from[i]);
+    let share = [("carried", [1.4, 0.8, 0.5]), ("made", [-0.4, 0.2, 0.5])];
+    let mut all = vec![
+        ("out drift, greatest".to_owned(), moved[0].max(0.0), 0.02),
+        ("out drift, least".to_owned(), moved[0].min(0.0), 0.01),
+        ("side of the direct line, at hip height".to_owned(), -0.06, 0.03),
+    ];
+    for (i, axis) in ["out", "target", "up"].into_iter().enumerate() {
+        all.extend(share.iter().map(|(name, part)| (format!("{name}, {axis}"), part[i] * moved[i], 0.01)));
+        let places = [("top", from), ("lead arm level", level), ("hip height", hip)];
+        all.extend(
+            places.iter().map(|(at, place)| (format!("hands at {at}, {axis}"), place[i], [0.05, 0.02, 0.004][i])),
+        );
+    }
+    all.into_iter().map(|(name, value, half)| (name, [value, value - half, value + half])).collect()
+}
+
 fn figure(label: &str, top: f64, drift: f64) -> Figure {
     let time_s: Vec<f64> = (0..160).map(|i| f64::from(i) * FRAME_S).collect();
     let hands_flat = time_s.iter().flat_map(|t| hands(*t, top, drift)).collect();
     let still = |p: [f64; 3]| time_s.iter().flat_map(|_| p).collect::<Vec<f64>>();
-    let instants = [("takeaway", 0.05), ("top", top), ("lead arm level", top + 0.12), ("impact", top + 0.28)];
+    let instants = [
+        ("takeaway", 0.05),
+        ("top", top),
+        ("lead arm level", top + 0.12),
+        ("hip height", top + 0.18),
+        ("impact", top + 0.28),
+    ];
     Figure {
         label: label.to_owned(),
         hands: hands_flat,
         joints: vec![still([0.0, 0.0, 1.45]), still([-0.05, 0.0, 0.95]), still([0.0, 0.15, 0.08])],
         limbs: vec![[0, 1], [1, 2]],
+        club: vec![[0, 2]],
+        arms_only: (0..4).flat_map(|i| [0.0 - 0.02 * f64::from(i), -0.4, 1.6 - 0.05 * f64::from(i)]).collect(),
+        measures: measures(top, drift),
         marks: instants.iter().map(|(name, t)| Mark::new(name, *t)).collect(),
         ball: Some([0.95, 0.08, 0.021]),
         time_s,
@@ -98,6 +128,73 @@ fn side_by_side_inches_and_a_narrow_pane() {
     check("narrow.svg", &svg::write(&pane(View::DownTheLine, &state(0.92), 358.0, 358.0), "narrow", &svg::LIGHT));
 }
 
+/// All texts of a scene.
+fn texts(scene: &handpath::picture::Scene) -> Vec<String> {
+    let text = |shape: &Shape| match shape {
+        Shape::Text { text, .. } => Some(text.clone()),
+        _ => None,
+    };
+    scene.items.iter().filter_map(|item| text(&item.shape)).collect()
+}
+
+#[test]
+fn the_gap_is_as_long_as_the_drift_and_body_and_arms_make_it() {
+    let scene = pane(View::DownTheLine, &state(0.2), 640.0, 480.0);
+    let picture = picture();
+    let drift = picture.student.measured("out drift, greatest").unwrap()[0];
+    let px_per_m = 48.77 / 0.2; // The scale bar: 20 cm.
+    let tips: Vec<[f64; 2]> = scene
+        .items
+        .iter()
+        .filter_map(|item| match &item.shape {
+            Shape::Polygon(corners) if corners.len() == 3 && item.fill == Some(Ink::Text) => Some(corners[0]),
+            _ => None,
+        })
+        .collect();
+    let [gap, body, arms] = tips[..] else { panic!("{tips:?}") };
+    let out = |name: &str| picture.student.measured(name).unwrap()[0];
+    let top_x = gap[0] - drift * px_per_m;
+    assert!((body[0] - top_x - out("carried, out") * px_per_m).abs() < 0.3, "{tips:?}");
+    assert!((arms[0] - top_x - (out("carried, out") + out("made, out")) * px_per_m).abs() < 0.3, "{tips:?}");
+    let told = texts(&scene);
+    let size = format!("out drift {:.0} cm", 100.0 * drift);
+    assert!(told.contains(&size), "{size} is not in {told:?}");
+    assert!(told.iter().any(|text| text.ends_with("the direct line")), "{told:?}");
+}
+
+#[test]
+fn measures_and_references_can_be_hidden() {
+    let plain = pane(View::DownTheLine, &ViewState { numbers: false, ..state(0.2) }, 640.0, 480.0);
+    assert!(!texts(&plain).iter().any(|text| text.contains("cm") && text != "20 cm"), "{:?}", texts(&plain));
+    let alone = pane(View::DownTheLine, &ViewState { references: false, ..state(0.2) }, 640.0, 480.0);
+    let is_reference = |ink: Ink| matches!(ink, Ink::Reference | Ink::Other);
+    let drawn = alone.items.iter().any(|item| item.stroke.is_some_and(|pen| is_reference(pen.ink)));
+    assert!(!drawn && texts(&alone).iter().all(|text| !text.contains("reference") && !text.contains("farther")));
+}
+
+#[test]
+fn a_player_who_moves_in_and_one_whose_share_is_not_known() {
+    let mut picture = picture();
+    let set = |picture: &mut Picture, name: &str, size: [f64; 3]| {
+        picture.student.measures.iter_mut().filter(|(own, _)| own == name).for_each(|(_, measure)| *measure = size);
+    };
+    set(&mut picture, "out drift, greatest", [0.0, 0.0, 0.01]);
+    set(&mut picture, "out drift, least", [-0.04, -0.05, -0.03]);
+    picture.student.measures.retain(|(name, _)| !name.starts_with("made"));
+    let frame = Rect::sized(640.0, 480.0);
+    let scene = build::pane(&picture, &state(0.2), &words(), View::DownTheLine, build::Detail::Full, frame);
+    let told = texts(&scene);
+    assert!(told.contains(&"drift in 4 cm".to_owned()) && told.contains(&"3 to 5".to_owned()), "{told:?}");
+    assert!(!told.iter().any(|text| text.starts_with("body") || text.starts_with("arms")), "{told:?}");
+}
+
+#[test]
+fn arms_only_and_shaft_are_drawn_on_demand() {
+    let shown = ViewState { arms: true, shaft: true, ..state(0.2) };
+    check("on-demand.svg", &svg::write(&pane(View::DownTheLine, &shown, 640.0, 480.0), "on demand", &svg::LIGHT));
+    assert!(texts(&pane(View::DownTheLine, &shown, 640.0, 480.0)).iter().any(|text| text.starts_with("arms only")));
+}
+
 #[test]
 fn a_lit_stretch_lies_under_the_path_and_an_instant_has_a_ring() {
     let draw = |lit| pane(View::DownTheLine, &ViewState { lit, ..state(0.86) }, 640.0, 480.0);
@@ -105,9 +202,9 @@ fn a_lit_stretch_lies_under_the_path_and_an_instant_has_a_ring() {
     assert_eq!(stretch.items.len(), plain.items.len() + 3);
     assert_eq!(instant.items.len(), plain.items.len() + 2);
     let wide = |scene: &handpath::picture::Scene| {
-        scene.items.iter().position(|item| item.stroke.is_some_and(|pen| pen.width > 15.0))
+        scene.items.iter().position(|item| item.stroke.is_some_and(|pen| (pen.width - 16.0).abs() < 1e-9))
     };
-    let path = stretch.items.iter().position(|item| item.stroke.is_some_and(|pen| pen.width == 4.0));
+    let path = stretch.items.iter().position(|item| item.stroke.is_some_and(|pen| (pen.width - 4.0).abs() < 1e-9));
     assert!(wide(&stretch) < path && wide(&stretch).is_some() && wide(&instant).is_none());
 }
 

@@ -50,7 +50,7 @@ export class HandpathCompare extends HTMLElement {
   #parts;
   #files = new Files();
   #answer;
-  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, lit: null };
+  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, arms: false, shaft: false, lit: null };
   #frame = 0;
   #playing = 0;
   #job = 0;
@@ -303,7 +303,7 @@ export class HandpathCompare extends HTMLElement {
   #apply(answer, picture) {
     this.#answer = answer;
     for (const gone of this.#files.keep()) this.#engine.drop(gone.id);
-    this.#painter.load(picture);
+    this.#painter.load(picture, answer.files[this.#files.student?.id]?.report.measures);
     const parts = this.#parts;
     const shown = answer.comparison.references.length;
     this.#look.reference = Math.min(this.#look.reference, Math.max(0, shown - 1));

@@ -2,6 +2,7 @@
 
 use super::camera::{Camera, Rect, Spot, View};
 use super::data::{Figure, Picture};
+use super::gauges::PLACES;
 use super::labels::{Label, Placer};
 use super::ribbon::key;
 use super::scene::{Anchor, Dash, Ink, Scene, Stroke, TEXT_PX, Tag, text_width};
@@ -24,7 +25,11 @@ pub fn pane(picture: &Picture, state: &ViewState, words: &Words, view: View, det
     if picture.student.time_s.is_empty() {
         let middle = [frame.x + frame.width / 2.0, frame.y + frame.height / 2.0];
         scene.text(middle, Anchor::Middle, Ink::Faint, words.get("picture.nothing"));
-    } else if detail == Detail::Full && state.layout == Layout::SideBySide && state.chosen(picture).is_some() {
+    } else if detail == Detail::Full
+        && state.layout == Layout::SideBySide
+        && state.references
+        && state.chosen(picture).is_some()
+    {
         side_by_side(&mut scene, picture, state, words, view, frame);
     } else {
         let cast = Cast::all(picture, state);
@@ -55,6 +60,9 @@ struct Cast<'a> {
 impl<'a> Cast<'a> {
     fn all(picture: &'a Picture, state: &ViewState) -> Self {
         let chosen = state.chosen(picture);
+        if !state.references {
+            return Cast { student: Some(&picture.student), chosen: None, others: vec![] };
+        }
         let is_chosen = |figure: &Figure| chosen.is_some_and(|chosen| std::ptr::eq(chosen, figure));
         let others = picture.references.iter().filter(|figure| !is_chosen(figure)).collect();
         Cast { student: Some(&picture.student), chosen, others }
@@ -65,14 +73,14 @@ impl<'a> Cast<'a> {
     }
 }
 
-struct Stage<'a> {
+pub(super) struct Stage<'a> {
     picture: &'a Picture,
-    state: &'a ViewState,
-    words: &'a Words,
-    view: View,
+    pub(super) state: &'a ViewState,
+    pub(super) words: &'a Words,
+    pub(super) view: View,
     detail: Detail,
     frame: Rect,
-    camera: Camera,
+    pub(super) camera: Camera,
 }
 
 /// How a figure is drawn.
@@ -119,7 +127,12 @@ impl<'a> Stage<'a> {
         Stage { picture, state, words, view, detail, frame, camera }
     }
 
-    fn full(&self) -> bool {
+    /// Is there room for a few words only?
+    pub(super) fn narrow(&self) -> bool {
+        self.frame.width < NARROW_PX
+    }
+
+    pub(super) fn full(&self) -> bool {
         self.detail == Detail::Full
     }
 
@@ -129,10 +142,18 @@ impl<'a> Stage<'a> {
             self.lines(scene);
         }
         self.bodies(scene, cast);
+        if self.state.shaft {
+            cast.chosen.iter().for_each(|figure| self.shaft_ghosts(scene, figure, CHOSEN.ink));
+            cast.student.iter().for_each(|figure| self.shaft_ghosts(scene, figure, STUDENT.ink));
+        }
         self.lit(scene, cast);
+        let gauged = cast.student.filter(|_| self.full() && self.state.numbers);
+        gauged.iter().for_each(|figure| self.gauges_under(scene, figure));
         cast.others.iter().for_each(|figure| self.other(scene, figure));
         cast.chosen.iter().for_each(|figure| self.path(scene, figure, CHOSEN));
         cast.student.iter().for_each(|figure| self.path(scene, figure, STUDENT));
+        cast.student.iter().filter(|_| self.state.arms).for_each(|figure| self.arms_only(scene, figure));
+        gauged.iter().for_each(|figure| self.gauges_over(scene, figure));
         self.ball(scene);
         cast.chosen.iter().for_each(|figure| self.marks(scene, figure, CHOSEN));
         cast.student.iter().for_each(|figure| self.marks(scene, figure, STUDENT));
@@ -150,7 +171,7 @@ impl<'a> Stage<'a> {
         }
     }
 
-    fn spots(&self, figure: &Figure, from: f64, to: f64) -> Vec<Spot> {
+    pub(super) fn spots(&self, figure: &Figure, from: f64, to: f64) -> Vec<Spot> {
         let inside = figure.path().into_iter().zip(&figure.time_s).filter(|(_, t)| **t > from && **t < to);
         let ends = [figure.at(&figure.hands, from), figure.at(&figure.hands, to)];
         let middle = inside.map(|(point, _)| self.camera.project(&point));
@@ -195,9 +216,10 @@ impl<'a> Stage<'a> {
     }
 
     fn marks(&self, scene: &mut Scene, figure: &Figure, style: Style) {
-        let radius = if self.full() { 4.5 } else { 2.5 };
         let rim = Stroke { ink: style.ink, width: 1.5, dash: Dash::Solid };
         for (mark, instant) in figure.marks.iter().enumerate() {
+            let told = PLACES.iter().any(|name| name.name() == instant.name);
+            let radius = if told { 5.5 } else { 3.0 } * if self.full() { 1.0 } else { 0.5 };
             let at = self.camera.project(&figure.at(&figure.hands, instant.time_s));
             let fill = if style.index == 0 { style.ink } else { Ink::Page };
             let tag = self.full().then_some(Tag::Instant { figure: style.index, mark });
@@ -210,8 +232,8 @@ impl<'a> Stage<'a> {
         let radius = if self.full() { 8.0 } else { 4.5 };
         let now = |figure: &Figure| self.camera.project(&figure.at(&figure.hands, self.time_of(figure)));
         if let (Some(student), Some(chosen), true) = (cast.student, cast.chosen, self.full()) {
-            let pen = Stroke { ink: Ink::Text, width: 1.75, dash: Dash::Solid };
-            scene.arrow(now(chosen), now(student), pen);
+            let pen = Stroke { ink: Ink::Text, width: 1.25, dash: Dash::Solid };
+            scene.line(&[now(chosen), now(student)], pen, 1.0);
         }
         let rim = Stroke { ink: Ink::Text, width: 2.0, dash: Dash::Solid };
         let ring = Stroke { ink: Ink::Reference, width: 3.0, dash: Dash::Solid };
@@ -230,7 +252,8 @@ impl<'a> Stage<'a> {
             let joints: Vec<Spot> =
                 figure.joints.iter().map(|s| self.camera.project(&figure.at(s, self.time_of(figure)))).collect();
             let pen = Stroke { ink: style.ink, width: 2.5 * style.weight, dash: style.dash };
-            let ends = figure.limbs.iter().filter_map(|[a, b]| Some([*joints.get(*a)?, *joints.get(*b)?]));
+            let lines = figure.limbs.iter().chain(&figure.club);
+            let ends = lines.filter_map(|[a, b]| Some([*joints.get(*a)?, *joints.get(*b)?]));
             ends.for_each(|limb| scene.line(&limb, pen, 0.32));
         }
     }
@@ -290,16 +313,23 @@ impl<'a> Stage<'a> {
             let (from, to) = figure.span();
             self.spots(figure, from, to)
         });
-        let mut placer = Placer::new(self.frame.inset(4.0, 4.0, 4.0, 4.0), drawn.chain(self.ball_line()).collect());
+        let gauged = cast.student.filter(|_| self.state.numbers);
+        let gauges = gauged.iter().flat_map(|figure| self.gauge_spots(figure));
+        let drawn = drawn.chain(gauges).chain(self.ball_line()).collect();
+        let mut placer = Placer::new(self.frame.inset(4.0, 4.0, 4.0, 4.0), drawn);
         placer.reserve(corner(&self.frame));
         self.ball_line().into_iter().for_each(|[x, y]| placer.reserve(Rect { x: x - 4.0, y, width: 8.0, height: 8.0 }));
         self.legend(scene, cast, &mut placer);
         self.scale_bar(scene, &mut placer);
         self.axes(scene, &mut placer);
         if self.state.numbers {
+            let gauges = gauged.iter().flat_map(|figure| self.gauge_labels(figure));
+            gauges.for_each(|label| placer.place(scene, &label));
             self.instant_labels(scene, cast, &mut placer);
             self.cursor_label(scene, cast, &mut placer);
         }
+        let arms = cast.student.filter(|_| self.state.arms).and_then(|figure| self.arms_only_label(figure));
+        arms.iter().for_each(|label| placer.place(scene, label));
         self.line_names(scene, &mut placer);
     }
 
@@ -313,7 +343,7 @@ impl<'a> Stage<'a> {
         }
     }
 
-    fn axes_across(&self) -> &'static [usize] {
+    pub(super) fn axes_across(&self) -> &'static [usize] {
         match self.view {
             View::DownTheLine => &[0, 2],
             View::FaceOn => &[1, 2],
@@ -322,13 +352,12 @@ impl<'a> Stage<'a> {
         }
     }
 
-    /// The instants that get words, those that choose their places first in front; a narrow pane has room for four.
-    fn labelled<'b>(&self, figure: &'b Figure) -> Vec<&'b super::Mark> {
-        const FIRST: [&str; 4] = ["lead arm level", "impact", "top", "hip height"];
-        let first = FIRST.iter().filter_map(|name| figure.marks.iter().find(|mark| mark.name == *name));
-        let narrow = self.frame.width < NARROW_PX;
-        let others = figure.marks.iter().filter(|mark| !narrow && !FIRST.contains(&mark.name.as_str()));
-        first.chain(others).collect()
+    /// The places that get words, those that choose where they stand first in front.
+    fn labelled<'b>(&self, figure: &'b Figure) -> impl Iterator<Item = &'b super::Mark> {
+        PLACES
+            .iter()
+            .take(if self.narrow() { 2 } else { 4 })
+            .filter_map(|name| figure.marks.iter().find(|mark| mark.name == name.name()))
     }
 
     fn instant_labels(&self, scene: &mut Scene, cast: &Cast<'_>, placer: &mut Placer) {
@@ -336,7 +365,7 @@ impl<'a> Stage<'a> {
         if let Some(figure) = cast.student.or(cast.chosen) {
             for mark in self.labelled(figure) {
                 let spot = self.camera.project(&figure.at(&figure.hands, mark.time_s));
-                let numbers = if both { self.deviation_at(&mark.name) } else { None };
+                let numbers = if both && self.state.references { self.deviation_at(&mark.name) } else { None };
                 let name = self.words.get(&key(mark)).to_owned();
                 placer.place(scene, &Label { spot, name, lines: numbers.into_iter().collect(), ink: Ink::Text });
             }

@@ -1,7 +1,7 @@
 use crate::formats::{GAP, Point, is_gap};
 use crate::order;
 use crate::settings::Hand;
-use crate::swing::{BodyPoint, InstantName, Swing};
+use crate::swing::{BodyPoint, InstantName, Swing, ThoraxFrame, arms_only_path};
 
 /// What the picture needs of a comparison.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -27,12 +27,19 @@ pub struct Figure {
     pub joints: Vec<Vec<f64>>,
     /// Lines of the stick figure: pairs of indices into `joints`.
     pub limbs: Vec<[usize; 2]>,
+    /// Lines of the club, likewise.
+    pub club: Vec<[usize; 2]>,
     /// Instants in time order.
     pub marks: Vec<Mark>,
     /// Ball centre at address; `target` may be NaN.
     pub ball: Option<Point>,
     /// Per student sample, the time of this swing matched to it; NaN without a match. Empty for the student.
     pub matched_s: Vec<f64>,
+    /// What the arms would draw from the top to lead arm level if the body stopped at the top; empty where it cannot be
+    /// told.
+    pub arms_only: Vec<f64>,
+    /// Measures by documented name: value and both ends of its 90 % interval.
+    pub measures: Vec<(String, [f64; 3])>,
 }
 
 /// An instant on the path.
@@ -47,7 +54,7 @@ pub struct Mark {
 }
 
 /// Ends of the drawn limbs.
-const LIMBS: [(BodyPoint, BodyPoint); 17] = {
+const LIMBS: [(BodyPoint, BodyPoint); 15] = {
     use BodyPoint as B;
     [
         (B::LeadShoulder, B::TrailShoulder),
@@ -65,10 +72,11 @@ const LIMBS: [(BodyPoint, BodyPoint); 17] = {
         (B::LeadAnkle, B::LeadToe),
         (B::TrailAnkle, B::TrailToe),
         (B::Head, B::C7),
-        (B::ShaftUpper, B::ShaftLower),
-        (B::ShaftLower, B::ClubHead),
     ]
 };
+
+const CLUB: [(BodyPoint, BodyPoint); 2] =
+    [(BodyPoint::ShaftUpper, BodyPoint::ShaftLower), (BodyPoint::ShaftLower, BodyPoint::ClubHead)];
 
 impl Figure {
     /// The drawn part of a swing.
@@ -79,6 +87,7 @@ impl Figure {
             time_s: swing.time_s.clone(),
             hands: flat(&swing.hands),
             ball: swing.ball,
+            arms_only: arms_only(swing),
             ..Figure::default()
         };
         figure.marks = swing.instants.iter().map(|instant| Mark::new(instant.name.name(), instant.time_s)).collect();
@@ -87,27 +96,36 @@ impl Figure {
     }
 
     fn add_limbs(&mut self, swing: &Swing) {
-        let drawn: Vec<_> = LIMBS.into_iter().chain(shortcuts(swing)).collect();
         let has = |point: &BodyPoint| swing.body.contains_key(point);
-        let limbs: Vec<_> = drawn.into_iter().filter(|(a, b)| has(a) && has(b)).collect();
-        let mut used: Vec<BodyPoint> = limbs.iter().flat_map(|(a, b)| [*a, *b]).collect();
+        let both = |(a, b): &(BodyPoint, BodyPoint)| has(a) && has(b);
+        let limbs: Vec<_> = LIMBS.into_iter().chain(shortcuts(swing)).filter(both).collect();
+        let club: Vec<_> = CLUB.into_iter().filter(both).collect();
+        let mut used: Vec<BodyPoint> = limbs.iter().chain(&club).flat_map(|(a, b)| [*a, *b]).collect();
         used.push(BodyPoint::ClubHead);
         used.retain(has);
         order::sort(&mut used);
         used.dedup();
         self.joints = used.iter().filter_map(|point| Some(flat(swing.body.get(point)?))).collect();
         let index = |point| used.binary_search(&point).ok();
-        self.limbs = limbs.into_iter().filter_map(|(a, b)| Some([index(a)?, index(b)?])).collect();
+        let indices = |(a, b): (BodyPoint, BodyPoint)| Some([index(a)?, index(b)?]);
+        self.limbs = limbs.into_iter().filter_map(indices).collect();
+        self.club = club.into_iter().filter_map(indices).collect();
         self.add_grip(index(BodyPoint::ClubHead));
     }
 
-    /// Without shaft markers the club is a line from the hands to its head.
+    /// The club begins at the hands; without shaft markers it is a line from there to its head.
     fn add_grip(&mut self, club_head: Option<usize>) {
-        let drawn = |head: usize| self.limbs.iter().any(|limb| limb.contains(&head));
-        if let Some(head) = club_head.filter(|head| !drawn(*head)) {
+        let first = self.club.first().map(|[upper, _]| *upper).or(club_head);
+        if let Some(first) = first {
             self.joints.push(self.hands.clone());
-            self.limbs.push([self.joints.len() - 1, head]);
+            self.club.push([self.joints.len() - 1, first]);
         }
+    }
+
+    /// A measure of this swing by its documented name: value and both ends of its 90 % interval (the value itself where
+    /// there is none).
+    pub fn measured(&self, name: &str) -> Option<[f64; 3]> {
+        self.measures.iter().find(|(own, _)| own == name).map(|(_, measure)| *measure)
     }
 
     /// Point `index` of a flat series.
@@ -161,6 +179,16 @@ fn shortcuts(swing: &Swing) -> Vec<(BodyPoint, BodyPoint)> {
         (B::TrailHip, B::TrailKnee, B::TrailAnkle),
     ];
     spans.into_iter().filter(|(_, middle, _)| !swing.body.contains_key(middle)).map(|(a, _, b)| (a, b)).collect()
+}
+
+/// By the shoulder line, else by the trunk landmarks.
+fn arms_only(swing: &Swing) -> Vec<f64> {
+    let path = |frame| {
+        let [from_s, to_s] = [InstantName::Top, InstantName::LeadArmLevel].map(|name| swing.instant(name));
+        arms_only_path(swing, frame, from_s?.time_s, to_s?.time_s).ok()
+    };
+    let found = path(ThoraxFrame::ShoulderLine).or_else(|| path(ThoraxFrame::Isb)).unwrap_or_default();
+    found.iter().flat_map(|(_, place)| *place).collect()
 }
 
 fn flat(points: &[Point]) -> Vec<f64> {

@@ -70,7 +70,7 @@ impl Placer {
 
     fn cost(&self, rect: &Rect) -> f64 {
         let crossed = self.drawn.iter().filter(|spot| rect.holds(**spot)).count();
-        self.covered(rect) * 4.0 + (crossed as f64 * 4.0).min(40.0)
+        self.covered(rect) * 4.0 + (crossed as f64 * 10.0).min(120.0)
     }
 }
 

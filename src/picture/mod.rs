@@ -8,6 +8,7 @@ pub mod build;
 pub mod camera;
 pub mod cloud;
 mod data;
+mod gauges;
 mod labels;
 pub mod ribbon;
 pub mod scene;

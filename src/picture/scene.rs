@@ -192,8 +192,13 @@ impl Scene {
 
     /// Adds a filled outline.
     pub fn polygon(&mut self, spots: Vec<Spot>, fill: Ink) {
+        self.area(spots, fill, 1.0);
+    }
+
+    /// Adds a filled outline that lets through what lies under it; with a gap there is none.
+    pub fn area(&mut self, spots: Vec<Spot>, fill: Ink, opacity: f64) {
         if spots.iter().flatten().all(|x| x.is_finite()) {
-            self.push(Shape::Polygon(spots), None, Some(fill), 1.0, None);
+            self.push(Shape::Polygon(spots), None, Some(fill), opacity, None);
         }
     }
 

@@ -91,8 +91,14 @@ pub struct ViewState {
     pub body: bool,
     /// Draw ball line and target line.
     pub lines: bool,
-    /// Draw the numbers at the instants.
+    /// Draw the measures and numbers at their places.
     pub numbers: bool,
+    /// Draw the references.
+    pub references: bool,
+    /// Draw the arms-only path.
+    pub arms: bool,
+    /// Draw the shaft as it stood at the instants.
+    pub shaft: bool,
     /// A stretch of the student's path that is lit: from and to, own time, seconds; one instant where both are equal.
     pub lit: Option<(f64, f64)>,
 }
@@ -110,6 +116,9 @@ impl Default for ViewState {
             body: true,
             lines: true,
             numbers: true,
+            references: true,
+            arms: false,
+            shaft: false,
             lit: None,
         }
     }
@@ -182,8 +191,11 @@ impl Words {
 }
 
 /// Words for more and for less along out, target and up.
-const DIRECTIONS: [[&str; 2]; 3] =
-    [["picture.out", "picture.in"], ["picture.ahead", "picture.behind"], ["picture.higher", "picture.lower"]];
+const DIRECTIONS: [[&str; 2]; 3] = [
+    ["picture.farther_out", "picture.farther_in"],
+    ["picture.ahead", "picture.behind"],
+    ["picture.higher", "picture.lower"],
+];
 
 #[cfg(test)]
 mod tests {
@@ -218,7 +230,10 @@ mod tests {
     fn differences_are_words_with_whole_centimetres() {
         let words = Words::default();
         let cm = LengthDisplay::Centimetre;
-        assert_eq!(words.difference(&[0, 2], &[0.062, 0.5, -0.018], cm), "6 cm picture.out, 2 cm picture.lower");
+        assert_eq!(
+            words.difference(&[0, 2], &[0.062, 0.5, -0.018], cm),
+            "6 cm picture.farther_out, 2 cm picture.lower"
+        );
         assert_eq!(words.difference(&[0], &[0.004, 0.0, 0.0], cm), "picture.same");
         assert_eq!(words.difference(&[0], &[0.004, 0.0, 0.1], cm), "");
         assert_eq!(words.along(1, -0.0254, LengthDisplay::Inch).as_deref(), Some("1picture.decimal0″ picture.behind"));

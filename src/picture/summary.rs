@@ -121,7 +121,7 @@ mod tests {
             told(&picture, LengthDisplay::Centimetre),
             [
                 "From the top to lead arm level the student's hands moved 9 cm out and 30 cm down, those of reference A 2 cm in and 30 cm down.",
-                "Against reference A the student's hands are 11 cm out, 2 cm lower at lead arm level, and 3 cm out at impact.",
+                "Against reference A the student's hands are 11 cm farther out, 2 cm lower at lead arm level, and 3 cm farther out at impact.",
                 "From the top to impact the student takes 1.25 s, reference A 1.25 s.",
             ]
         );

@@ -73,18 +73,38 @@ pub(super) fn picture_object(picture: &Picture) -> JsValue {
 }
 
 fn figure_object(figure: &Figure) -> JsValue {
-    let limbs: Vec<f64> = figure.limbs.iter().flatten().map(|index| *index as f64).collect();
     object([
         ("label", JsValue::from_str(&figure.label)),
         ("leftHanded", JsValue::from_bool(figure.left_handed)),
         ("times", series(&figure.time_s)),
         ("hands", series(&figure.hands)),
         ("joints", array(figure.joints.iter().map(|joint| series(joint)))),
-        ("limbs", series(&limbs)),
+        ("limbs", pairs(&figure.limbs)),
+        ("club", pairs(&figure.club)),
         ("marks", array(figure.marks.iter().map(mark_object))),
         ("ball", figure.ball.map_or(JsValue::NULL, |ball| series(&ball))),
         ("matched", series(&figure.matched_s)),
+        ("armsOnly", series(&figure.arms_only)),
     ])
+}
+
+fn pairs(lines: &[[usize; 2]]) -> JsValue {
+    series(&lines.iter().flatten().map(|index| *index as f64).collect::<Vec<f64>>())
+}
+
+fn pairs_of(value: &JsValue) -> Vec<[usize; 2]> {
+    floats(value).as_chunks::<2>().0.iter().map(|ends| ends.map(|index| index as usize)).collect()
+}
+
+/// Measures of a report, as the picture needs them; those without a value are left out.
+pub(super) fn measures(value: &JsValue) -> Vec<(String, [f64; 3])> {
+    let measures = value.dyn_ref::<Array>().map(|array| array.to_vec()).unwrap_or_default();
+    let measure = |measure: &JsValue| {
+        let found = number(measure, "value")?;
+        let end = |name| number(measure, name).unwrap_or(found);
+        Some((text(measure, "name"), [found, end("low_90"), end("high_90")]))
+    };
+    measures.iter().filter_map(measure).collect()
 }
 
 fn mark_object(mark: &Mark) -> JsValue {
@@ -102,17 +122,19 @@ pub(super) fn picture(value: &JsValue) -> Picture {
 }
 
 fn figure(value: &JsValue) -> Figure {
-    let limbs = floats(&field(value, "limbs"));
     Figure {
         label: text(value, "label"),
         left_handed: flag(value, "leftHanded", false),
         time_s: floats(&field(value, "times")),
         hands: floats(&field(value, "hands")),
         joints: list(value, "joints").iter().map(floats).collect(),
-        limbs: limbs.as_chunks::<2>().0.iter().map(|ends| ends.map(|index| index as usize)).collect(),
+        limbs: pairs_of(&field(value, "limbs")),
+        club: pairs_of(&field(value, "club")),
         marks: list(value, "marks").iter().map(mark).collect(),
         ball: point(&field(value, "ball")),
         matched_s: floats(&field(value, "matched")),
+        arms_only: floats(&field(value, "armsOnly")),
+        measures: vec![],
     }
 }
 
@@ -184,6 +206,9 @@ pub(super) fn state(value: &JsValue) -> ViewState {
         body: flag(value, "body", default.body),
         lines: flag(value, "lines", default.lines),
         numbers: flag(value, "numbers", default.numbers),
+        references: flag(value, "references", default.references),
+        arms: flag(value, "arms", default.arms),
+        shaft: flag(value, "shaft", default.shaft),
         lit: number(&lit, "from").zip(number(&lit, "to")),
     }
 }

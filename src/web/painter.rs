@@ -74,9 +74,10 @@ impl Painter {
         Painter::default()
     }
 
-    /// Takes the picture that the worker made (`{student, references}`).
-    pub fn load(&mut self, picture: &JsValue) {
+    /// Takes the picture that the worker made (`{student, references}`), and the measures of the student's report.
+    pub fn load(&mut self, picture: &JsValue, measures: &JsValue) {
         self.picture = object::picture(picture);
+        self.picture.student.measures = object::measures(measures);
         self.ribbon = Ribbon::new(&self.picture, &self.state);
     }
 
