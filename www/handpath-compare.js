@@ -17,10 +17,12 @@ import { DeviationTable } from './deviations.js';
 import { h, setText } from './dom.js';
 import { Engine, Stopped, createPainter, inks, roleNames } from './engine.js';
 import { Files } from './files.js';
+import { Findings } from './findings.js';
 import { commandOf } from './keys.js';
 import { Notices } from './notices.js';
 import { Numbers } from './numbers.js';
 import { recall, remember } from './remember.js';
+import { Sentences } from './sentences.js';
 import { Stage } from './stage.js';
 import { Transport } from './transport.js';
 import { Words } from './words.js';
@@ -157,7 +159,8 @@ export class HandpathCompare extends HTMLElement {
     const words = this.#words;
     const run = (command, value) => this.#run(command, value);
     const parts = {
-      summary: h('div', { class: 'summary', part: 'summary', role: 'status' }),
+      sentences: new Sentences(words),
+      findings: new Findings(words),
       notices: new Notices(words, run),
       stage: new Stage(words, run),
       transport: new Transport(words, run),
@@ -173,11 +176,11 @@ export class HandpathCompare extends HTMLElement {
     const root = h(
       'div',
       { class: 'root', part: 'root', role: 'group', 'aria-label': words.text('page.name') },
-      parts.summary,
+      parts.sentences.root,
       parts.notices.root,
       parts.stage.root,
       parts.transport.root,
-      h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.table.root, this.#files.root)),
+      h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.findings.root, parts.table.root, this.#files.root)),
       parts.corrections.root,
       this.#keyTable(),
       this.#files.overlay,
@@ -371,13 +374,12 @@ export class HandpathCompare extends HTMLElement {
     this.dataset.state = 'error';
   }
 
+  /** The reading of the findings; without one, where the hands went. */
   #summarise(painter) {
-    const lines = painter.summary().map((message) => this.#words.message(message));
-    const box = this.#parts.summary;
-    const now = lines.join('\n');
-    if (box.handpathText === now) return;
-    box.handpathText = now;
-    box.replaceChildren(...lines.map((line) => h('p', {}, line)));
+    const student = this.#answer?.files[this.#files.student?.id]?.report;
+    const messages = student?.reading?.length ? student.reading : painter.summary();
+    this.#parts.sentences.show(messages.map((message) => this.#words.message(message)));
+    this.#parts.findings.show(student?.findings);
   }
 
   /** The cursor in words: "top, 0.84 s". */

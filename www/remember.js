@@ -33,3 +33,39 @@ function pick(corrections) {
   });
   return Object.fromEntries(filled.map((name) => [name, corrections[name]]));
 }
+
+const WORDS = 'handpath:words';
+
+/** More than this many reworded sentences are not kept: the oldest go. */
+const MOST_WORDS = 200;
+
+/** What a coach says instead of a computed sentence; null where nothing was kept. Kept by the sentence itself, so that it
+    never stands beside other numbers. */
+export function recallWords(sentence) {
+  return keptWords().find(([computed]) => computed === sentence)?.[1] ?? null;
+}
+
+/** Remembers, or forgets with null. */
+export function rememberWords(sentence, own) {
+  const others = keptWords().filter(([computed]) => computed !== sentence);
+  if (own !== null) others.push([sentence, own]);
+  ownWords = others.slice(-MOST_WORDS);
+  try {
+    localStorage.setItem(WORDS, JSON.stringify(ownWords));
+  } catch {
+    // Storage refused or full: the words hold for this visit.
+  }
+}
+
+let ownWords;
+
+function keptWords() {
+  if (ownWords) return ownWords;
+  try {
+    const kept = JSON.parse(localStorage.getItem(WORDS) ?? '[]');
+    ownWords = Array.isArray(kept) ? kept.filter((pair) => Array.isArray(pair) && pair.every((text) => typeof text === 'string')) : [];
+  } catch {
+    ownWords = [];
+  }
+  return ownWords;
+}
