@@ -11,15 +11,21 @@
 //!
 //! **Flips.** The target line may be off: each finding tells the smallest turn of it that would change the verdict.
 
+mod flips;
 mod judge;
+mod reading;
 mod rules;
 mod thresholds;
 
+pub use flips::{LEAST_REACH_DEG, REACH_SD, aim_reach_deg};
+pub use reading::{Told, reading};
 pub use rules::{CANNOT_TELL, Cell, Check, Label, RULES, Rule, Side, THRESHOLDS, Threshold};
 pub use thresholds::Thresholds;
 
 use crate::measure::Measure;
+use crate::swing::Swing;
 use crate::words::Message;
+use flips::Aims;
 use judge::Case;
 use serde::Serialize;
 
@@ -36,6 +42,11 @@ pub struct Finding {
     pub certainty: Option<f64>,
     /// What it rests on.
     pub evidence: Vec<Evidence>,
+    /// Smallest turn of the target line that changes the verdict, degrees, positive towards the player's `out` side, in
+    /// whole degrees within [`aim_reach_deg`]; `None`: none does.
+    pub flips_deg: Option<f64>,
+    /// The verdict under that turn.
+    pub flips_to: Option<&'static str>,
     /// References it compares with; 0: it stands on its own thresholds.
     pub references: usize,
     /// Why it cannot be told.
@@ -80,8 +91,19 @@ pub struct Beside<'a> {
     pub factor: f64,
 }
 
-/// All findings about a swing, in the order of [`RULES`]; with references, those that compare do so.
-pub fn findings(measures: &[Measure], references: &[Beside], thresholds: &Thresholds) -> Vec<Finding> {
+/// All findings about a swing, in the order of [`RULES`]; with references, those that compare do so. `measures` are the
+/// swing's own, with intervals.
+pub fn findings(swing: &Swing, measures: &[Measure], references: &[Beside], thresholds: &Thresholds) -> Vec<Finding> {
+    let mut found = judged(measures, references, thresholds);
+    let aims = Aims::of(swing);
+    for (rule, finding) in RULES.iter().zip(&mut found) {
+        aims.tell(rule, finding, references, thresholds);
+    }
+    found
+}
+
+/// The findings, but for what turned target lines change.
+fn judged(measures: &[Measure], references: &[Beside], thresholds: &Thresholds) -> Vec<Finding> {
     let case = Case { measures, references, thresholds };
     RULES.iter().map(|rule| finding(&case, rule)).collect()
 }
@@ -96,6 +118,8 @@ fn finding(case: &Case, rule: &Rule) -> Finding {
         key: rule.key,
         verdict: told.map_or(CANNOT_TELL, |(verdict, _)| verdict),
         certainty: told.map(|(_, certainty)| certainty),
+        flips_deg: None,
+        flips_to: None,
         references: if compared { case.references.len() } else { 0 },
         why: why.filter(|_| told.is_none()),
         evidence: answers.into_iter().map(|answer| answer.evidence).collect(),

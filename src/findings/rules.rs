@@ -56,6 +56,8 @@ pub struct Check {
     pub threshold: &'static str,
     /// With references: the measure is compared with their mean, and its difference with this threshold.
     pub with_references: Option<&'static str>,
+    /// Catalogue keys of what is said where it holds: by itself, and beside references. Empty: nothing.
+    pub says: [&'static str; 2],
 }
 
 /// What a row of a rule asks of a check.
@@ -118,8 +120,12 @@ pub const RULES: [Rule; 6] = [
         name: "early or flat turn",
         key: "findings.early_or_flat_turn",
         checks: &[
-            beside("trunk opening, at lead arm level", AtLeast, "trunk-opening", "trunk-opening-more"),
-            beside("trunk lean, top to lead arm level", AtMost, "trunk-lean", "trunk-lean-less"),
+            check("trunk opening, at lead arm level", AtLeast, "trunk-opening")
+                .beside("trunk-opening-more")
+                .says("findings.says_early", "findings.says_earlier"),
+            check("trunk lean, top to lead arm level", AtMost, "trunk-lean")
+                .beside("trunk-lean-less")
+                .says("findings.says_flat", "findings.says_flatter"),
         ],
         rows: &[(FITS_NOT, &[No, No])],
         otherwise: FITS,
@@ -128,8 +134,8 @@ pub const RULES: [Rule; 6] = [
         name: "lunge",
         key: "findings.lunge",
         checks: &[
-            check("carried by shift, out", AtLeast, "shift-out"),
-            check("carried by tilt, out", AtLeast, "tilt-out"),
+            check("carried by shift, out", AtLeast, "shift-out").says("findings.says_shift", ""),
+            check("carried by tilt, out", AtLeast, "tilt-out").says("findings.says_tilt", ""),
         ],
         rows: &[(FITS_NOT, &[No, No])],
         otherwise: FITS,
@@ -138,9 +144,15 @@ pub const RULES: [Rule; 6] = [
         name: "no room",
         key: "findings.no_room",
         checks: &[
-            beside("hands over the lead shoulder, at top", AtLeast, "top-height", "top-height-more"),
-            beside("hands at top, out", AtLeast, "top-out", "top-out-more"),
-            beside("hands at top, target", AtLeast, "top-across", "top-across-more"),
+            check("hands over the lead shoulder, at top", AtLeast, "top-height")
+                .beside("top-height-more")
+                .says("findings.says_high", "findings.says_higher"),
+            check("hands at top, out", AtLeast, "top-out")
+                .beside("top-out-more")
+                .says("findings.says_forward", "findings.says_farther_forward"),
+            check("hands at top, target", AtLeast, "top-across")
+                .beside("top-across-more")
+                .says("findings.says_across", "findings.says_farther_across"),
         ],
         rows: &[(FITS_NOT, &[No, No, No])],
         otherwise: FITS,
@@ -148,18 +160,26 @@ pub const RULES: [Rule; 6] = [
     Rule {
         name: "too far inside",
         key: "findings.too_far_inside",
-        checks: &[check("out drift, at lead arm level", AtMost, "inside-drift")],
+        checks: &[check("out drift, at lead arm level", AtMost, "inside-drift").says("findings.says_inside", "")],
         rows: &[(FITS, &[Yes])],
         otherwise: FITS_NOT,
     },
 ];
 
 const fn check(measure: &'static str, side: Side, threshold: &'static str) -> Check {
-    Check { measure, side, threshold, with_references: None }
+    Check { measure, side, threshold, with_references: None, says: ["", ""] }
 }
 
-const fn beside(measure: &'static str, side: Side, alone: &'static str, more: &'static str) -> Check {
-    Check { with_references: Some(more), ..check(measure, side, alone) }
+impl Check {
+    /// The same check, which compares with references where there are some.
+    const fn beside(self, threshold: &'static str) -> Check {
+        Check { with_references: Some(threshold), ..self }
+    }
+
+    /// The same check, with what is said where it holds.
+    const fn says(self, alone: &'static str, beside: &'static str) -> Check {
+        Check { says: [alone, beside], ..self }
+    }
 }
 
 /// All thresholds.

@@ -25,7 +25,7 @@ fn absent(name: &'static str) -> Measure {
 }
 
 fn told(measures: &[Measure], name: &str) -> Finding {
-    let all = findings(measures, &[], &Thresholds::default());
+    let all = judged(measures, &[], &Thresholds::default());
     all.into_iter().find(|finding| finding.name == name).unwrap()
 }
 
@@ -98,7 +98,7 @@ fn references_are_compared_at_the_students_size() {
         measure("hands at top, out", -0.03, 0.001),
         measure("hands at top, target", -0.3, 0.001),
     ];
-    let all = findings(&student, &beside, &Thresholds::default());
+    let all = judged(&student, &beside, &Thresholds::default());
     let room = all.iter().find(|finding| finding.name == "no room").unwrap();
     let out = &room.evidence[1];
     assert!((out.references.unwrap() + 0.10).abs() < 1e-12);
@@ -113,7 +113,7 @@ fn references_are_compared_at_the_students_size() {
 fn thresholds_are_stated_by_name() {
     let stated: Thresholds = serde_json::from_str(r#"{"arm-drop": -0.2}"#).unwrap();
     let stated = stated.checked().unwrap();
-    let all = findings(&[measure("made, up", -0.15, 0.001)], &[], &stated);
+    let all = judged(&[measure("made, up", -0.15, 0.001)], &[], &stated);
     assert_eq!(all[1].verdict, "too little");
     assert_eq!(serde_json::to_string(&stated).unwrap(), r#"{"arm-drop":-0.2}"#);
     let mut wrong = Thresholds::default();

@@ -5,7 +5,7 @@ use crate::formats::{GAP, Point, is_gap};
 use crate::signal::Curve;
 use crate::swing::{BodyPoint, InstantName, Pose, Swing, ThoraxFrame};
 use crate::table::Table;
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::{Matrix3, Rotation3, Vector3};
 use std::rc::Rc;
 
 pub(super) type V = Vector3<f64>;
@@ -178,6 +178,16 @@ impl Course {
             has_body: swing.has_body,
             frame: if line { ThoraxFrame::ShoulderLine } else { ThoraxFrame::Isb },
         }
+    }
+
+    /// The same course in the frame of a target line turned by so many degrees, with the ball at its place there.
+    pub(super) fn turned(&self, degrees: f64, ball: Option<Point>) -> Course {
+        let turn = Rotation3::from_axis_angle(&V::z_axis(), degrees.to_radians()).into_inner();
+        let mut turned = Course { ball: ball.map(V::from), ..self.clone() };
+        for track in turned.points.values_mut().chain(std::iter::once(&mut turned.hands)) {
+            track.frame = Frame { turn, origin: V::zeros() };
+        }
+        turned
     }
 
     /// What a treatment of the whole hand path changes about it.

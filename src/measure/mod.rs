@@ -136,6 +136,20 @@ pub fn without_intervals(swing: &Swing) -> Vec<Measure> {
     first_in_front(specs().zip(values(&Course::of(swing))).map(|(spec, found)| measure(spec, found)).collect())
 }
 
+/// Measures by these names, without intervals, under target lines turned by each of `degrees`, positive towards the
+/// player's `out` side. Instants stay as they are.
+pub(crate) fn under_aims(swing: &Swing, degrees: &[f64], names: &[&str]) -> Vec<Vec<Measure>> {
+    let course = Course::of(swing);
+    let wanted = |spec: &Spec| names.contains(&spec.name);
+    let under = |degrees: &f64| {
+        let turned = course.turned(*degrees, swing.ball_turned(*degrees));
+        let families = FAMILIES.iter().filter(|(specs, _)| specs.iter().any(wanted));
+        let found = families.flat_map(|(specs, values)| specs.iter().zip(values(&turned)));
+        found.filter(|(spec, _)| wanted(spec)).map(|(spec, found)| measure(spec, found)).collect()
+    };
+    degrees.iter().map(under).collect()
+}
+
 /// Brings what families compute together into the order of the list.
 fn first_in_front<T>(items: Vec<T>) -> Vec<T> {
     let (mut first, mut second) = (vec![], vec![]);

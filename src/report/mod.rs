@@ -13,7 +13,7 @@ pub use path::{InstantReport, PathPoint, Place3};
 pub use shares::SharesReport;
 
 use crate::body::BodySize;
-use crate::findings::{Beside, Finding, Thresholds, findings};
+use crate::findings::{Beside, Finding, Thresholds, Told, findings, reading};
 use crate::formats::{Event, Format, LengthUnit, RateSource, ReadError, Recording};
 use crate::measure::{Measure, doubts, measures};
 use crate::settings::{Club, Hand, SwingKind};
@@ -115,6 +115,8 @@ pub struct SwingReport {
     pub measures: Vec<Measure>,
     /// What the measures fit with, by the rule table; all names are there.
     pub findings: Vec<Finding>,
+    /// Two or three plain sentences chosen from the findings, lengths in whole centimetres.
+    pub reading: Vec<Message>,
     /// Everything guessed.
     pub guesses: Vec<Guess>,
 }
@@ -193,10 +195,10 @@ impl FileReport {
 
 impl SwingReport {
     /// Tells the findings again: beside references, or with other thresholds.
-    pub fn judge(&mut self, references: &[Beside], thresholds: &Thresholds) {
-        if !self.measures.is_empty() {
-            self.findings = findings(&self.measures, references, thresholds);
-        }
+    pub fn judge(&mut self, swing: &Swing, references: &[Beside], thresholds: &Thresholds) {
+        self.findings = findings(swing, &self.measures, references, thresholds);
+        let told = Told { swing, measures: &self.measures, findings: &self.findings, references };
+        self.reading = reading(&told, &centimetres);
     }
 
     /// The swing as plain data.
@@ -213,7 +215,7 @@ impl SwingReport {
             [Err(why), Err(_)] => (None, None, Some(why)),
         };
         let measures = measures(swing);
-        SwingReport {
+        let mut report = SwingReport {
             hand: Some(swing.hand),
             club: Some(swing.club),
             kind: Some(swing.kind),
@@ -230,11 +232,19 @@ impl SwingReport {
             shares,
             shares_by_trunk,
             shares_absent,
-            findings: findings(&measures, &[], &Thresholds::default()),
+            findings: vec![],
+            reading: vec![],
             measures,
             guesses: swing.guesses.clone(),
-        }
+        };
+        report.judge(swing, &[], &Thresholds::default());
+        report
     }
+}
+
+/// A length in whole centimetres.
+fn centimetres(metres: f64) -> String {
+    format!("{} cm", (100.0 * metres).round() as i64)
 }
 
 #[cfg(test)]

@@ -3,6 +3,11 @@ use super::{GuessValue, InstantName, Swing};
 use crate::formats::Point;
 
 impl Swing {
+    /// Where the ball is once the target line is turned by so many degrees.
+    pub(crate) fn ball_turned(&self, degrees: f64) -> Option<Point> {
+        self.ball.as_ref().map(|ball| turned_ball(self, ball, turn_by(degrees)))
+    }
+
     /// The same swing with its target line turned by so many degrees, positive towards the player's `out` side: as if
     /// analysed with the correction `aim` raised by as much, at a small part of the cost.
     ///
@@ -16,7 +21,7 @@ impl Swing {
             hands: track(&self.hands),
             body: self.body.iter().map(|(&point, points)| (point, track(points))).collect(),
             hands_at_address: self.hands_at_address.as_ref().map(turn),
-            ball: self.ball.as_ref().map(|ball| turned_ball(self, ball, turn)),
+            ball: self.ball_turned(degrees),
             ..self.clone()
         };
         turn_guesses(&mut turned, degrees);

@@ -10,6 +10,7 @@ pub use options::{HELP, Request, Stated, parse};
 
 use anyhow::{Context, Result};
 use file::inspect;
+use handpath::findings::{Beside, Thresholds};
 use handpath::report::Against;
 use std::io::Write;
 
@@ -42,11 +43,13 @@ impl Outcome {
 pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
     let mut students: Vec<Inspected> = request.files.iter().map(|path| inspect(path, &request.student)).collect();
     let references: Vec<Inspected> = request.against.iter().map(|path| inspect(path, &request.reference)).collect();
+    let thresholds = thresholds(request)?;
     for student in &mut students {
         let compared = references.iter().map(|reference| {
             Against::of(student.swing.as_ref(), reference.report.clone(), reference.swing.as_ref(), &request.align)
         });
         student.report.alignment = compared.collect();
+        judge(student, &references, &thresholds);
     }
     if let (Some(path), [student]) = (&request.tracks, &students[..]) {
         write_tracks(student, path)?;
@@ -68,6 +71,26 @@ pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
     }
     let outcomes = students.iter().chain(&references).map(Inspected::outcome);
     Ok(outcomes.max().unwrap_or(Outcome::Found))
+}
+
+/// Thresholds that differ from the rule table.
+fn thresholds(request: &Request) -> Result<Thresholds> {
+    let Some(path) = &request.thresholds else { return Ok(Thresholds::default()) };
+    let text = std::fs::read(path).with_context(|| format!("cannot read {}", path.display()))?;
+    let stated: Thresholds = serde_json::from_slice(&text)
+        .with_context(|| format!("{}: expected a JSON object of numbers by name", path.display()))?;
+    stated.checked().map_err(|why| anyhow::anyhow!("{}: {why}", path.display()))
+}
+
+/// Tells the student's findings beside the references that could be compared.
+fn judge(student: &mut Inspected, references: &[Inspected], thresholds: &Thresholds) {
+    let Some(swing) = &student.swing else { return };
+    let factors = student.report.alignment.iter().map(|against| against.factor);
+    let beside = references
+        .iter()
+        .zip(factors)
+        .filter_map(|(reference, factor)| Some(Beside { measures: &reference.report.swing.measures, factor: factor? }));
+    student.report.swing.judge(swing, &beside.collect::<Vec<_>>(), thresholds);
 }
 
 fn write_tracks(student: &Inspected, path: &std::path::Path) -> Result<()> {

@@ -46,6 +46,8 @@ pub struct Request {
     pub json: bool,
     /// Where the tracks as read are written.
     pub tracks: Option<PathBuf>,
+    /// A file of thresholds that differ from the rule table.
+    pub thresholds: Option<PathBuf>,
     /// Odd but usable arguments, told before the answer.
     pub notes: Vec<String>,
 }
@@ -106,6 +108,7 @@ fn option(request: &mut Request, name: &str, parser: &mut lexopt::Parser) -> Res
         "json" => request.json = true,
         "free" => request.align.mode = Mode::Free,
         "against" => request.against.push(parser.value()?.into()),
+        "thresholds" => request.thresholds = Some(parser.value()?.into()),
         "tracks" => request.tracks = Some(parser.value()?.into()),
         "band" => request.align.band = Some(within(name, number(name, parser)?, 0.0, 1.0)?),
         "step-pattern" => request.align.step = one_of(name, parser, &StepPattern::ALL.map(|step| (step.name(), step)))?,

@@ -2,7 +2,7 @@
 
 use handpath::findings::{Evidence, Finding};
 use handpath::measure::{Drawer, Measure};
-use handpath::report::{Against, FileReport, Place3, Report, SharesReport};
+use handpath::report::{Against, FileReport, Place3, Report, SharesReport, SwingReport};
 use handpath::settings::Hand;
 use handpath::swing::{Guess, GuessValue};
 use handpath::words::{Message, english};
@@ -21,7 +21,8 @@ const INSTANT_HEADS: [&str; 9] = [
 
 const MEASURE_HEADS: [&str; 5] = ["inspect.measure", "inspect.value", "inspect.low", "inspect.high", "inspect.unit"];
 
-const FINDING_HEADS: [&str; 4] = ["inspect.finding", "inspect.verdict", "inspect.certainty", "inspect.evidence"];
+const FINDING_HEADS: [&str; 5] =
+    ["inspect.finding", "inspect.verdict", "inspect.certainty", "inspect.flips", "inspect.evidence"];
 
 const GUESS_HEADS: [&str; 5] = ["inspect.guess", "inspect.value", "inspect.sd", "inspect.source", "inspect.correction"];
 
@@ -42,7 +43,7 @@ pub(super) fn report(report: &Report) -> String {
         }));
         out += &shape(report);
         out += &measures(&report.swing.measures);
-        out += &findings(&report.swing.findings);
+        out += &findings(&report.swing);
         out += &guesses(&report.swing.guesses);
     }
     if report.error.is_some() {
@@ -207,13 +208,21 @@ fn spoken(unit: &'static str) -> (f64, &'static str) {
     }
 }
 
-/// What the measures fit with: verdict, certainty, and each number against its threshold.
-fn findings(findings: &[Finding]) -> String {
+/// What the measures fit with: in sentences, and as verdict, certainty, the turn of the target line that changes it, and
+/// each number against its threshold.
+fn findings(swing: &SwingReport) -> String {
+    let sentences: String = swing.reading.iter().map(|sentence| indented(&sentence.to_string())).collect();
+    format!("\n{sentences}{}", finding_table(&swing.findings))
+}
+
+fn finding_table(findings: &[Finding]) -> String {
     let mut rows = vec![FINDING_HEADS.map(|head| english(head).to_owned()).to_vec()];
     for finding in findings {
         let certainty = finding.certainty.map(|share| format!("{:.0} %", 100.0 * share)).unwrap_or_default();
         let evidence: Vec<String> = finding.evidence.iter().map(evidence).collect();
-        rows.push(vec![finding.name.to_owned(), finding.verdict.to_owned(), certainty, evidence.join("; ")]);
+        let flips = finding.flips_deg.zip(finding.flips_to).map(|(deg, to)| format!("{deg:+} deg: {to}"));
+        let words = [finding.name, finding.verdict].map(str::to_owned);
+        rows.push([&words[..], &[certainty, flips.unwrap_or_default(), evidence.join("; ")]].concat());
     }
     table(&rows, usize::MAX)
 }
