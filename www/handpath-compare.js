@@ -52,13 +52,14 @@ export class HandpathCompare extends HTMLElement {
   #parts;
   #files = new Files();
   #answer;
-  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, arms: false, shaft: false, lit: null };
+  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, arms: false, shaft: false, lit: null, aim: 0 };
   #frame = 0;
   #playing = 0;
   #job = 0;
   #idle = Promise.resolve();
   #placed = false;
   #picking;
+  #turned;
   #waiting = false;
 
   connectedCallback() {
@@ -73,7 +74,9 @@ export class HandpathCompare extends HTMLElement {
     });
   }
 
-  attributeChangedCallback() {
+  attributeChangedCallback(name) {
+    // Sentences name lengths.
+    if (name === 'unit' && this.#answer) this.#compare();
     this.#changed();
   }
 
@@ -266,7 +269,7 @@ export class HandpathCompare extends HTMLElement {
     this.dataset.state = 'busy';
     this.#parts.transport.setBusy(true);
     try {
-      const { found, picture } = await this.#engine.ask('compare', this.#files.job());
+      const { found, picture } = await this.#engine.ask('compare', { ...this.#files.job(), unit: this.unit });
       if (job !== this.#job || !this.#painter) return;
       if (this.#files.refuse(found) || this.#recallFor(found)) return await this.#compare();
       this.#apply(found, picture);
@@ -275,6 +278,28 @@ export class HandpathCompare extends HTMLElement {
       if (job === this.#job) await this.#failed(fault);
     }
   }
+
+  /** What if the target line were off: numbers and findings there, for the line asked for last. */
+  #aim(degrees) {
+    this.#look.aim = degrees;
+    if (this.#aiming) return;
+    const job = this.#job;
+    const ask = async () => {
+      const asked = this.#look.aim;
+      const turned = asked === 0 ? undefined : await this.#engine.ask('aim', { ...this.#files.job(), degrees: asked });
+      if (job !== this.#job) return;
+      this.#turned = turned ?? undefined;
+      this.#changed();
+      if (this.#look.aim !== asked) await ask();
+    };
+    this.#aiming = true;
+    const work = ask()
+      .catch((fault) => fault?.name !== 'AbortError' && this.#parts?.notices.tell('core', 'page.failed', { names: '', why: fault.message }))
+      .finally(() => (this.#aiming = false));
+    this.#idle = Promise.all([this.#idle, work]);
+  }
+
+  #aiming = false;
 
   /** A trap, or an answer that could not be made: what is on screen stays, what was changed last is taken back. */
   #failed(fault) {
@@ -305,6 +330,8 @@ export class HandpathCompare extends HTMLElement {
 
   #apply(answer, picture) {
     this.#answer = answer;
+    this.#turned = undefined;
+    this.#look.aim = 0;
     for (const gone of this.#files.keep()) this.#engine.drop(gone.id);
     this.#painter.load(picture, answer.files[this.#files.student?.id]?.report.measures);
     const parts = this.#parts;
@@ -354,7 +381,7 @@ export class HandpathCompare extends HTMLElement {
       parts.stage.describe(look, painter, this.#reading(painter, look), this.#picking);
       parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0);
       parts.table.show(this.#answer, look);
-      parts.numbers.show(this.#answer, look, this.#files);
+      parts.numbers.show(this.#answer, look, this.#files, this.#turned);
     } catch (fault) {
       if (fault instanceof WebAssembly.RuntimeError) this.#repaint(fault);
       else throw fault;
@@ -379,7 +406,7 @@ export class HandpathCompare extends HTMLElement {
     const student = this.#answer?.files[this.#files.student?.id]?.report;
     const messages = student?.reading?.length ? student.reading : painter.summary();
     this.#parts.sentences.show(messages.map((message) => this.#words.message(message)));
-    this.#parts.findings.show(student?.findings);
+    this.#parts.findings.show(student?.findings, this.#turned?.findings);
   }
 
   /** The cursor in words: "top, 0.84 s". */
@@ -445,6 +472,7 @@ export class HandpathCompare extends HTMLElement {
       drop: (id) => this.#engine.drop(id),
       count: () => this.#answer?.comparison.references.length ?? 0,
       correct: (id, change) => this.#correct(id, change),
+      aim: (degrees) => this.#aim(degrees),
       pick: (id) => this.#pick(id),
       timeOf: (id) => this.#timeOf(id),
       save: () => this.#save(),
@@ -542,6 +570,14 @@ const COMMANDS = {
   near(found) {
     const time = found && this.painter.markTime(...found);
     this.look.lit = time === undefined ? null : { from: time, to: time };
+  },
+  aim(degrees) {
+    this.aim(degrees);
+  },
+  /** The what-if becomes a correction of the target line. */
+  takeAim() {
+    const { aim } = this.look;
+    this.correct(this.files.student?.id, (corrections) => (corrections.aim = (corrections.aim ?? 0) + aim));
   },
   repaint() {},
   play() {

@@ -43,6 +43,7 @@ export class Numbers {
   #run;
   #rows = [];
   #shown = [];
+  #sd;
 
   constructor(words, run) {
     this.#words = words;
@@ -50,31 +51,42 @@ export class Numbers {
     this.note = h('p', { class: 'note lit-note', id: unique('note') });
     this.first = h('table', {});
     this.second = h('table', {});
+    this.aim = h('input', { type: 'range', step: 0.5, id: unique('aim'), on: { input: () => run('aim', Number(this.aim.value)) } });
+    this.aimed = h('output', {});
+    this.take = h('button', { type: 'button', on: { click: () => run('takeAim') } }, words.text('number.take_aim'));
+    this.back = h('button', { type: 'button', on: { click: () => run('aim', 0) } }, words.text('number.aim_back'));
+    this.if = h('p', { class: 'what-if', role: 'status', hidden: true });
     this.more = h('details', { class: 'more' }, h('summary', {}, words.text('number.more')), this.second);
     this.root = h(
       'section',
       { class: 'numbers', part: 'numbers', on: { pointerleave: () => this.#light() } },
       h('h2', {}, words.text('number.title')),
+      h('div', { class: 'aim' }, h('label', { htmlFor: this.aim.id }, words.text('number.aim')), this.aim, this.aimed, this.take, this.back),
+      this.if,
       this.note,
       this.first,
       this.more,
     );
   }
 
-  show(answer, look, files) {
+  /** `turned`: measures and findings at another target line. */
+  show(answer, look, files, turned) {
     const student = answer?.files[files.student?.id]?.report;
     const against = answer?.comparison.references[look.reference];
-    const now = [student, against, look.unit];
+    const now = [student, against, look.unit, turned];
     if (now.some((part, i) => part !== this.#shown[i])) {
       this.#shown = now;
       this.root.hidden = !student?.measures.length;
-      if (!this.root.hidden) this.#build(student, against, answer.files[against?.id]?.report, look.unit);
+      if (!this.root.hidden) this.#build(student, against, answer.files[against?.id]?.report, look.unit, turned);
     }
+    this.#showAim(student, look.aim, turned);
     this.#mark(look);
   }
 
-  #build(student, against, reference, unit) {
-    const others = new Map((reference?.measures ?? []).map((measure) => [measure.name, measure]));
+  #build(student, against, reference, unit, turned) {
+    const byName = (report) => new Map((report?.measures ?? []).map((measure) => [measure.name, measure]));
+    const others = byName(reference);
+    const ifs = byName(turned);
     this.#rows = [];
     for (const [table, drawer] of [[this.first, 'first'], [this.second, 'second']]) {
       const rows = new Map();
@@ -82,7 +94,7 @@ export class Numbers {
         const [row] = split(measure.name);
         rows.set(row, [...(rows.get(row) ?? []), measure]);
       }
-      const bodies = [...rows].map(([row, measures]) => this.#row(row, measures, student, { others, factor: against?.factor ?? 1, unit }));
+      const bodies = [...rows].map(([row, measures]) => this.#row(row, measures, student, { others, ifs, factor: against?.factor ?? 1, unit }));
       table.replaceChildren(this.#head(against?.name), ...bodies);
     }
   }
@@ -105,12 +117,37 @@ export class Numbers {
     return row.root;
   }
 
-  #line(measure, { others, factor, unit }, head) {
+  #line(measure, { others, ifs, factor, unit }, head) {
     const part = split(measure.name)[1];
     const theirs = others.get(measure.name);
-    const student = h('td', { 'data-measure': measure.name, 'data-value': String(measure.value ?? '') }, this.#value(measure, 1, unit), ' ', this.#range(measure, unit));
+    const student = h('td', { 'data-measure': measure.name, 'data-value': String(measure.value ?? '') }, this.#value(measure, 1, unit), ' ', this.#range(measure, unit), this.#instead(measure, ifs.get(measure.name), unit));
     const reference = others.size ? h('td', { class: 'theirs' }, theirs ? this.#value(theirs, lengthy(measure) ? factor : 1, unit) : '–') : null;
     return h('tr', {}, head, h('th', { scope: 'row' }, part ? this.#words.word('number', part) : ''), student, reference);
+  }
+
+  /** The number at the turned target line, where it is another one. */
+  #instead(measure, turned, unit) {
+    const [now, then] = [measure, turned ?? measure].map((m) => (m.value === null ? '–' : this.#value(m, 1, unit)));
+    return now === then ? null : h('div', { class: 'turned', 'data-turned': String(turned.value ?? '') }, `→ ${then}`);
+  }
+
+  /** The slider spans how far players stand from where they aim, and twice the uncertainty of the line. */
+  #showAim(student, degrees, turned) {
+    const words = this.#words;
+    const sd = student?.guesses.find((guess) => guess.what === 'target line')?.sd ?? 0;
+    if (sd !== this.#sd) {
+      this.#sd = sd;
+      this.aim.max = Math.min(45, Math.max(10, Math.ceil(2 * sd)));
+      this.aim.min = -this.aim.max;
+    }
+    this.aim.value = degrees;
+    const side = degrees === 0 ? 'number.aim_as_is' : degrees > 0 ? 'number.aim_out' : 'number.aim_in';
+    setText(this.aimed, words.text(side, { degrees: Math.abs(degrees) }));
+    this.aim.setAttribute('aria-valuetext', this.aimed.textContent);
+    this.take.hidden = this.back.hidden = this.if.hidden = degrees === 0;
+    const flips = turned ? turned.findings.filter(({ name, verdict }) => student.findings.find((now) => now.name === name)?.verdict !== verdict) : [];
+    const names = flips.map(({ name, verdict }) => `${words.word('finding', name)} → ${words.word('verdict', verdict)}`).join('; ');
+    if (degrees !== 0 && turned) setText(this.if, words.text(flips.length ? 'number.if_flips' : 'number.if_same', { names }));
   }
 
   #value(measure, factor, unit) {

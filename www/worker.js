@@ -9,6 +9,7 @@ const TASKS = {
   put: ({ id, bytes }) => session.put(id, bytes),
   drop: ({ id }) => session.drop(id),
   compare: ({ job }) => session.compare(job),
+  aim: ({ job }) => session.aim(job),
   cloud: ({ job }) => session.cloud(job),
 };
 

@@ -5,6 +5,7 @@
 
 mod against;
 mod canvas;
+mod judge;
 mod object;
 mod painter;
 mod session;

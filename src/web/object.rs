@@ -187,6 +187,11 @@ pub(super) fn view(name: &str) -> View {
     }
 }
 
+/// The unit of lengths that a job or a view names.
+pub(super) fn unit(value: &JsValue) -> LengthDisplay {
+    if text(value, "unit") == "in" { LengthDisplay::Inch } else { LengthDisplay::Centimetre }
+}
+
 /// The view state; what is missing or unknown is the default.
 pub(super) fn state(value: &JsValue) -> ViewState {
     let default = ViewState::default();
@@ -196,7 +201,7 @@ pub(super) fn state(value: &JsValue) -> ViewState {
         time: number(value, "time").unwrap_or(default.time),
         timing: if is("timing", "own") { Timing::Own } else { Timing::Matched },
         layout: if is("layout", "side-by-side") { Layout::SideBySide } else { Layout::Overlaid },
-        unit: if is("unit", "in") { LengthDisplay::Inch } else { LengthDisplay::Centimetre },
+        unit: unit(value),
         orbit: Orbit {
             yaw: number(&orbit, "yaw").unwrap_or(default.orbit.yaw),
             pitch: number(&orbit, "pitch").unwrap_or(default.orbit.pitch),

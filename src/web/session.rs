@@ -3,8 +3,8 @@
 use super::{against, object};
 use crate::align::AlignOptions;
 use crate::formats::{self, ReadError, ReadOptions, Recording};
-use crate::picture::Picture;
 use crate::picture::cloud::Cloud;
+use crate::picture::{LengthDisplay, Picture};
 use crate::report::Report;
 use crate::roles;
 use crate::settings::Corrections;
@@ -17,15 +17,15 @@ use wasm_bindgen::prelude::*;
 type Id = u32;
 
 /// A file of a job, under the name that the page shows.
-struct JobFile {
-    id: Id,
+pub(super) struct JobFile {
+    pub(super) id: Id,
     slot: Slot,
     label: String,
     corrections: Corrections,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Slot {
+pub(super) enum Slot {
     Student,
     Reference,
     /// A separate recording of the student at address.
@@ -33,21 +33,23 @@ enum Slot {
 }
 
 /// What to compare.
-struct Job {
+pub(super) struct Job {
     files: Vec<JobFile>,
     align: AlignOptions,
+    /// Unit of the lengths in sentences.
+    pub(super) unit: LengthDisplay,
 }
 
 impl Job {
-    /// Reads `{files: [{id, slot, label, corrections}], align}`.
-    fn of(value: &JsValue) -> Result<Job, JsValue> {
+    /// Reads `{files: [{id, slot, label, corrections}], align, unit}`.
+    pub(super) fn of(value: &JsValue) -> Result<Job, JsValue> {
         let align = object::field(value, "align");
         let align = if align.is_undefined() { AlignOptions::default() } else { serde_wasm_bindgen::from_value(align)? };
         let files = object::list(value, "files").iter().map(JobFile::of).collect::<Result<Vec<_>, _>>()?;
-        Ok(Job { files, align })
+        Ok(Job { files, align, unit: object::unit(value) })
     }
 
-    fn in_slot(&self, slot: Slot) -> impl Iterator<Item = &JobFile> {
+    pub(super) fn in_slot(&self, slot: Slot) -> impl Iterator<Item = &JobFile> {
         self.files.iter().filter(move |file| file.slot == slot)
     }
 }
@@ -70,12 +72,20 @@ fn id_of(value: &JsValue) -> Id {
 }
 
 #[derive(Default)]
-struct Kept {
+pub(super) struct Kept {
     bytes: Vec<u8>,
     /// The recording and the options it was read with.
     read: Option<(ReadOptions, Result<Recording, ReadError>)>,
     /// The swing and what it was found with.
-    found: Option<(Option<Id>, Corrections, Result<Swing, SwingError>)>,
+    found: Option<Found>,
+}
+
+struct Found {
+    address: Option<Id>,
+    corrections: Corrections,
+    swing: Result<Swing, SwingError>,
+    /// Without a name, and beside no reference.
+    report: Report,
 }
 
 impl Kept {
@@ -91,8 +101,12 @@ impl Kept {
         self.read.as_ref()?.1.as_ref().ok()
     }
 
-    fn swing(&self) -> Option<&Swing> {
-        self.found.as_ref()?.2.as_ref().ok()
+    pub(super) fn swing(&self) -> Option<&Swing> {
+        self.found.as_ref()?.swing.as_ref().ok()
+    }
+
+    pub(super) fn report(&self) -> Option<&Report> {
+        Some(&self.found.as_ref()?.report)
     }
 }
 
@@ -131,7 +145,7 @@ impl Session {
         job.files.iter().filter(|file| file.slot != Slot::Address).for_each(|file| self.find(file, &job));
         let files = Object::new();
         for file in &job.files {
-            if let Some(found) = self.found(file)? {
+            if let Some(found) = self.found(file, &job)? {
                 Reflect::set(&files, &file.id.into(), &found)?;
             }
         }
@@ -152,7 +166,7 @@ impl Session {
 }
 
 impl Session {
-    fn kept(&self, id: Id) -> Option<&Kept> {
+    pub(super) fn kept(&self, id: Id) -> Option<&Kept> {
         self.files.iter().find(|(other, _)| *other == id).map(|(_, kept)| kept)
     }
 
@@ -169,15 +183,16 @@ impl Session {
     fn find(&mut self, file: &JobFile, job: &Job) {
         let address = job.in_slot(Slot::Address).next().filter(|_| file.slot == Slot::Student).map(|still| still.id);
         let Some(kept) = self.kept(file.id) else { return };
-        let known = |(with, before, _): &(Option<Id>, Corrections, _)| *with == address && *before == file.corrections;
+        let known = |found: &Found| found.address == address && found.corrections == file.corrections;
         if kept.found.as_ref().is_some_and(known) {
             return;
         }
         let Some(recording) = kept.recording() else { return };
         let still = address.and_then(|id| self.kept(id)?.recording());
-        let found = swing::analyse(recording, still, &file.corrections);
+        let swing = swing::analyse(recording, still, &file.corrections);
+        let report = Report::of("", recording, swing.as_ref());
         if let Some(kept) = self.kept_mut(file.id) {
-            kept.found = Some((address, file.corrections.clone(), found));
+            kept.found = Some(Found { address, corrections: file.corrections.clone(), swing, report });
         }
     }
 
@@ -196,17 +211,20 @@ impl Session {
     }
 
     /// What is known of a file; nothing of one that was never put.
-    fn found(&self, file: &JobFile) -> Result<Option<JsValue>, JsValue> {
+    fn found(&self, file: &JobFile, job: &Job) -> Result<Option<JsValue>, JsValue> {
         let Some(kept) = self.kept(file.id) else { return Ok(None) };
-        let (report, recording) = match &kept.read {
+        let (mut report, recording) = match &kept.read {
             None => return Ok(None),
             Some((_, Err(error))) => (Report::unreadable(&file.label, error), None),
-            Some((_, Ok(recording))) => match &kept.found {
-                Some((_, _, found)) => (Report::of(&file.label, recording, found.as_ref()), Some(recording)),
-                // An address file is not looked through for a swing.
+            // An address file is not looked through for a swing.
+            Some((_, Ok(recording))) => match kept.report() {
+                Some(report) => (Report { name: file.label.clone(), ..report.clone() }, Some(recording)),
                 None => return Ok(None),
             },
         };
+        if let (Slot::Student, Some(swing)) = (file.slot, kept.swing()) {
+            self.judge(job, swing, &mut report.swing);
+        }
         let roles = recording.map_or_else(|| object::object([]), |recording| role_names(recording, &file.corrections));
         let names_key = recording.map_or(JsValue::NULL, |recording| roles::names_key(recording).into());
         let report = report.serialize(&PLAIN)?;
@@ -215,7 +233,7 @@ impl Session {
 }
 
 /// Plain objects and null, as JSON has them.
-const PLAIN: serde_wasm_bindgen::Serializer = serde_wasm_bindgen::Serializer::json_compatible();
+pub(super) const PLAIN: serde_wasm_bindgen::Serializer = serde_wasm_bindgen::Serializer::json_compatible();
 
 /// Track names by documented role.
 fn role_names(recording: &Recording, corrections: &Corrections) -> JsValue {
