@@ -94,7 +94,7 @@ pub struct Beside<'a> {
 /// All findings about a swing, in the order of [`RULES`]; with references, those that compare do so. `measures` are the
 /// swing's own, with intervals.
 pub fn findings(swing: &Swing, measures: &[Measure], references: &[Beside], thresholds: &Thresholds) -> Vec<Finding> {
-    let mut found = judged(measures, references, thresholds);
+    let mut found = without_flips(measures, references, thresholds);
     let aims = Aims::of(swing);
     for (rule, finding) in RULES.iter().zip(&mut found) {
         aims.tell(rule, finding, references, thresholds);
@@ -102,8 +102,8 @@ pub fn findings(swing: &Swing, measures: &[Measure], references: &[Beside], thre
     found
 }
 
-/// The findings, but for what turned target lines change.
-fn judged(measures: &[Measure], references: &[Beside], thresholds: &Thresholds) -> Vec<Finding> {
+/// The findings of [`findings`] without what turned target lines change, which takes most of the time.
+pub fn without_flips(measures: &[Measure], references: &[Beside], thresholds: &Thresholds) -> Vec<Finding> {
     let case = Case { measures, references, thresholds };
     RULES.iter().map(|rule| finding(&case, rule)).collect()
 }

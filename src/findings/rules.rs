@@ -185,7 +185,7 @@ impl Check {
 /// All thresholds.
 pub const THRESHOLDS: [Threshold; 17] = [
     length("arms-out", 0.01, "findings.threshold_arms_out"),
-    length("body-out", 0.03, "findings.threshold_body_out"),
+    length("body-out", 0.05, "findings.threshold_body_out"),
     Threshold { label: CommonPractice, ..threshold("taken-back", 0.5, "1", "findings.threshold_taken_back") },
     length("arm-drop", -0.10, "findings.threshold_arm_drop"),
     angle("trunk-opening", 42.0, "findings.threshold_trunk_opening").about(4.0),

@@ -25,7 +25,7 @@ fn absent(name: &'static str) -> Measure {
 }
 
 fn told(measures: &[Measure], name: &str) -> Finding {
-    let all = judged(measures, &[], &Thresholds::default());
+    let all = without_flips(measures, &[], &Thresholds::default());
     all.into_iter().find(|finding| finding.name == name).unwrap()
 }
 
@@ -69,7 +69,7 @@ fn certainty_is_the_normal_distribution_over_the_threshold() {
 #[test]
 fn checks_of_a_row_are_multiplied_and_verdicts_share_one_certainty() {
     // Arms at their threshold, body 1 SD over its own: as likely "both" as "body-carried", but for what is taken back.
-    let both = carrier(0.01, 0.03 + 0.02, 0.02);
+    let both = carrier(0.01, 0.05 + 0.02, 0.02);
     assert!((both.certainty.unwrap() - 0.5 * 0.841_344_746).abs() < 1e-6, "{both:?}");
 }
 
@@ -98,7 +98,7 @@ fn references_are_compared_at_the_students_size() {
         measure("hands at top, out", -0.03, 0.001),
         measure("hands at top, target", -0.3, 0.001),
     ];
-    let all = judged(&student, &beside, &Thresholds::default());
+    let all = without_flips(&student, &beside, &Thresholds::default());
     let room = all.iter().find(|finding| finding.name == "no room").unwrap();
     let out = &room.evidence[1];
     assert!((out.references.unwrap() + 0.10).abs() < 1e-12);
@@ -113,7 +113,7 @@ fn references_are_compared_at_the_students_size() {
 fn thresholds_are_stated_by_name() {
     let stated: Thresholds = serde_json::from_str(r#"{"arm-drop": -0.2}"#).unwrap();
     let stated = stated.checked().unwrap();
-    let all = judged(&[measure("made, up", -0.15, 0.001)], &[], &stated);
+    let all = without_flips(&[measure("made, up", -0.15, 0.001)], &[], &stated);
     assert_eq!(all[1].verdict, "too little");
     assert_eq!(serde_json::to_string(&stated).unwrap(), r#"{"arm-drop":-0.2}"#);
     let mut wrong = Thresholds::default();

@@ -576,7 +576,8 @@ impl Play<'_> {
     fn trunk_down(&mut self) {
         let at = self.at;
         let scale = self.scale();
-        let lead_s = self.params.trunk_lead_s * (at.impact_s - at.down_s) / 0.26;
+        let pace = (at.impact_s - at.down_s) / 0.26;
+        let lead_s = self.params.trunk_lead_s * pace;
         let (pelvis_s, trunk_s) = (at.down(-0.1) - lead_s, at.down(-0.1) - 0.4 * lead_s);
         let motion = &mut *self.motion;
         motion.mid_hip[0].by(trunk_s, at.down(0.5), self.params.lunge_m);
@@ -585,7 +586,9 @@ impl Play<'_> {
         motion.mid_hip[2].through(at.down(0.2), at.impact_s, at.down(1.5), 0.893 * scale);
         motion.pelvis.through(pelvis_s, at.impact_s, at.down(1.9), PELVIS_IMPACT);
         let [bend, side, turn] = thorax_impact(self.params.club);
-        motion.thorax.through(trunk_s, at.impact_s, at.down(1.9), [bend, side, turn]);
+        motion.thorax.bend.by(trunk_s, at.down(0.5), self.params.tip_deg.to_radians());
+        let thorax_s = trunk_s + self.params.trunk_wait_s * pace;
+        motion.thorax.through(thorax_s, at.impact_s, at.down(1.9), [bend, side, turn]);
     }
 
     /// What the arms do on top of the base motion: out and down from the top to the middle of the downswing, and back

@@ -39,6 +39,8 @@ pub struct ModelParams {
     pub pelvis_turn_deg: f64,
     /// How long before the arms the trunk starts to unwind. Default: 0.05; negative: the arms start first.
     pub trunk_lead_s: f64,
+    /// The thorax waits this much longer before it unwinds, at full speed; less than half of the downswing. Default: 0.
+    pub trunk_wait_s: f64,
     /// Forward bend lost on the way to the top, so that the trunk turns down about a more upright axis. Default: 0.
     pub flat_deg: f64,
     /// The arms themselves throw the hands this far outward between the top and the middle of the downswing (and
@@ -48,6 +50,8 @@ pub struct ModelParams {
     pub drop_m: f64,
     /// The trunk shifts this far towards the ball line early in the downswing. Default: 0.
     pub lunge_m: f64,
+    /// The trunk tips this far towards the ball early in the downswing, and back until impact. Default: 0.
+    pub tip_deg: f64,
     /// Hands at the top farther from the ball line than usual (deeper). Negative: nearer. Default: 0.
     pub top_depth_m: f64,
     /// Hands at the top higher than usual. Default: 0.
@@ -86,10 +90,12 @@ impl Default for ModelParams {
             turn_deg: 88.0,
             pelvis_turn_deg: 42.0,
             trunk_lead_s: 0.05,
+            trunk_wait_s: 0.0,
             flat_deg: 0.0,
             throw_m: 0.0,
             drop_m: 0.0,
             lunge_m: 0.0,
+            tip_deg: 0.0,
             top_depth_m: 0.0,
             top_up_m: 0.0,
             top_across_m: 0.0,
