@@ -3,7 +3,8 @@
 use super::matched::Matches;
 use super::series::Series;
 use super::stretch::{Sampled, Stretch};
-use super::{AlignError, AlignOptions, Alignment, Cells, Dropped, MIN_SAMPLES, Segment, Warping};
+use super::{AlignError, AlignOptions, Alignment, Cells, Dropped, MIN_SAMPLES, Segment, StepPattern, Warping, fast};
+use crate::formats::{Point, is_gap};
 use crate::order;
 use crate::swing::InstantName;
 use crate::words::Message;
@@ -53,6 +54,20 @@ fn common_anchors(student: &Series, reference: &Series) -> Vec<Anchor> {
     anchors
 }
 
+/// The cheapest path, and what the diagonal costs; `None` without an admissible path.
+type Warped = Option<(Warping, Option<f64>)>;
+
+fn warped(a: &[Point], b: &[Point], options: &AlignOptions, band: Option<usize>) -> Result<Warped, AlignError> {
+    let local = options.local_cost;
+    if options.step == StepPattern::P1 && !a.iter().chain(b).any(is_gap) {
+        return Ok(fast::cheapest(a, b, local, band).map(|warping| (warping, Some(fast::unwarped(a, b, local)))));
+    }
+    let cells = Cells::of_points(a, b, local, options.step)?.band(band);
+    let cheapest = cells.cheapest();
+    let diagonal = cells.band(Some(0)).cheapest().map(|diagonal| diagonal.cost);
+    Ok(cheapest.map(|warping| (warping, diagonal)))
+}
+
 impl Between<'_> {
     fn student_span(&self) -> (f64, f64) {
         (self.from.student_s, self.to.student_s)
@@ -100,9 +115,8 @@ impl Between<'_> {
         let (ours, theirs) = self.sampled(options);
         let samples = ours.points.len();
         let band = options.band_for(samples);
-        let cells = Cells::of_points(&ours.points, &theirs.points, options.local_cost, options.step)?.band(band);
         let none = AlignError::NoAdmissiblePath { student: samples, reference: samples, step: options.step, band };
-        let warping = cells.cheapest().ok_or(none)?;
+        let (warping, linear_cost) = warped(&ours.points, &theirs.points, options, band)?.ok_or(none)?;
         let matches = Matches { student: &ours, reference: &theirs, path: &warping.path };
         if matches.pairs() < MIN_SAMPLES {
             alignment.dropped.push(self.dropped(Message::new("align.dropped_gaps")));
@@ -113,7 +127,6 @@ impl Between<'_> {
         let last_s = alignment.samples.last().map_or(f64::NEG_INFINITY, |sample| sample.time_s);
         alignment.samples.extend(matched.into_iter().filter(|sample| sample.time_s > last_s));
         alignment.warnings.extend(self.gaps());
-        let linear_cost = cells.band(Some(0)).cheapest().map(|diagonal| diagonal.cost);
         alignment.segments.push(self.segment(ours.at, theirs.at, warping, linear_cost));
         Ok(())
     }

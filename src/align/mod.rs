@@ -15,6 +15,7 @@ mod barycenter;
 mod brute;
 mod dtw;
 mod error;
+mod fast;
 mod free;
 mod matched;
 mod options;

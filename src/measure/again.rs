@@ -1,6 +1,6 @@
 //! Instants found again on the tracks of a draw, so that their errors go with the noise that makes them.
 
-use super::course::{Course, V};
+use super::course::Course;
 use crate::swing::{BodyPoint, InstantName};
 use nalgebra::{Matrix4, Vector4};
 
@@ -17,52 +17,65 @@ const TOP_MOVES: usize = 4;
 /// The speed falls more slowly before the top than it rises after it, so the parabola of the instant comes early; a cubic
 /// over twice the span follows the lean.
 pub(super) fn least_speed(course: &Course, t: f64) -> Option<f64> {
-    lowest(course, t, CUBIC)
+    Fit::cubic()?.lowest(course, t)
 }
 
-/// The top of a draw: as far from `t` as the parabola through the draw's hand speed lies from the least speed of the
-/// swing itself.
-pub(super) fn least_speed_again(least_s: Option<f64>, drawn: &Course, t: f64) -> Option<f64> {
-    Some(t + lowest(drawn, t, PARABOLA)? - least_s?)
+/// A polynomial through the hand speed around a time.
+pub(super) struct Fit {
+    /// Samples on either side.
+    half: i32,
+    /// What each sample adds to the coefficients.
+    weights: Vec<Vector4<f64>>,
 }
 
-/// Half a span in samples, and the terms of the polynomial through it.
-type Rule = (i32, usize);
-const PARABOLA: Rule = (8, 3);
-const CUBIC: Rule = (16, 4);
+impl Fit {
+    pub(super) fn parabola() -> Option<Fit> {
+        Fit::of(8, 3)
+    }
 
-/// Lowest point of a polynomial through the hand speed, moved until it holds its lowest point.
-fn lowest(course: &Course, t: f64, rule: Rule) -> Option<f64> {
-    let mut centre = t;
-    for _ in 0..TOP_MOVES {
-        let [_, slope, bend, twist] = speed_terms(course, centre, rule)?;
-        // Newton's step towards the zero of the derivative, from the parabola's.
-        let first = -slope / (2.0 * bend).max(1e-9);
-        let inner = slope + 2.0 * bend * first + 3.0 * twist * first * first;
-        let second = inner / (2.0 * bend + 6.0 * twist * first).max(1e-9);
-        let shift = (first - second).clamp(-TOP_SPAN_S / 2.0, TOP_SPAN_S / 2.0);
-        centre += shift;
-        if shift.abs() < TOP_SPAN_S / 40.0 {
-            break;
+    fn cubic() -> Option<Fit> {
+        Fit::of(16, 4)
+    }
+
+    /// Least squares with so many terms over so many samples on either side.
+    fn of(half: i32, terms: usize) -> Option<Fit> {
+        let powers = |k: i32| {
+            let u = f64::from(k) / f64::from(half);
+            Vector4::new(1.0, u, u * u, if terms > 3 { u * u * u } else { 0.0 })
+        };
+        let mut normal: Matrix4<f64> = (-half..=half).map(|k| powers(k) * powers(k).transpose()).sum();
+        (terms..4).for_each(|power| normal[(power, power)] = 1.0);
+        let inverse = normal.try_inverse()?;
+        Some(Fit { half, weights: (-half..=half).map(|k| inverse * powers(k)).collect() })
+    }
+
+    /// The lowest point of the polynomial near `t`, moved until it holds its lowest point.
+    pub(super) fn lowest(&self, course: &Course, t: f64) -> Option<f64> {
+        let mut centre = t;
+        for _ in 0..TOP_MOVES {
+            let [_, slope, bend, twist] = self.terms(course, centre)?;
+            // Newton's step towards the zero of the derivative, from the parabola's.
+            let first = -slope / (2.0 * bend).max(1e-9);
+            let inner = slope + 2.0 * bend * first + 3.0 * twist * first * first;
+            let second = inner / (2.0 * bend + 6.0 * twist * first).max(1e-9);
+            let shift = (first - second).clamp(-TOP_SPAN_S / 2.0, TOP_SPAN_S / 2.0);
+            centre += shift;
+            if shift.abs() < TOP_SPAN_S / 40.0 {
+                break;
+            }
         }
+        Some(centre)
     }
-    Some(centre)
-}
 
-/// Coefficients of the least-squares polynomial through the hand speed around `centre`.
-fn speed_terms(course: &Course, centre: f64, (half, terms): Rule) -> Option<[f64; 4]> {
-    let (mut normal, mut right) = (Matrix4::<f64>::zeros(), Vector4::<f64>::zeros());
-    for k in -half..=half {
-        let u = f64::from(k) / f64::from(half);
-        let speed = course.hands(centre + f64::from(k) * TOP_STEP_S).ok()?[1].norm();
-        let row = Vector4::from_fn(|power, _| if power < terms { u.powi(power as i32) } else { 0.0 });
-        normal += row * row.transpose();
-        right += row * speed;
+    /// Coefficients of the polynomial around `centre`, in powers of seconds.
+    fn terms(&self, course: &Course, centre: f64) -> Option<[f64; 4]> {
+        let mut sum = Vector4::zeros();
+        for (k, weight) in (-self.half..).zip(&self.weights) {
+            sum += weight * course.speed(centre + f64::from(k) * TOP_STEP_S).ok()?;
+        }
+        let span_s = f64::from(self.half) * TOP_STEP_S;
+        Some([sum[0], sum[1] / span_s, sum[2] / (span_s * span_s), sum[3] / (span_s * span_s * span_s)])
     }
-    (terms..4).for_each(|power| normal[(power, power)] = 1.0);
-    let solved = normal.cholesky()?.solve(&right);
-    let span_s = f64::from(half) * TOP_STEP_S;
-    Some(std::array::from_fn(|power| solved[power] / span_s.powi(power as i32)))
 }
 
 /// When the hands of a draw pass the height that they pass at `t` in the swing itself, raised by `raised_m`.
@@ -78,12 +91,15 @@ pub(super) fn passed_again(course: &Course, drawn: &Course, name: InstantName, t
 
 /// Height of the hands over what they pass at this instant, and its rate.
 fn over_mark(course: &Course, name: InstantName, t: f64) -> Option<(f64, f64)> {
-    let mark = |point| course.point(point, t).ok().map(|[place, velocity, _]| V::new(place.z, velocity.z, 0.0));
-    let mark = match name {
+    let mark = |point| course.height(point, t).ok();
+    let [height, rate] = match name {
         InstantName::LeadArmLevel => mark(BodyPoint::LeadShoulder)?,
-        InstantName::HipHeight => 0.5 * (mark(BodyPoint::LeadHip)? + mark(BodyPoint::TrailHip)?),
+        InstantName::HipHeight => {
+            let (lead, trail) = (mark(BodyPoint::LeadHip)?, mark(BodyPoint::TrailHip)?);
+            std::array::from_fn(|i| 0.5 * (lead[i] + trail[i]))
+        }
         _ => return None,
     };
     let [place, velocity, _] = course.hands(t).ok()?;
-    Some((place.z - mark.x, velocity.z - mark.y))
+    Some((place.z - height, velocity.z - rate))
 }

@@ -6,7 +6,7 @@
 use super::course::{Course, V};
 use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::InstantName::{LeadArmLevel, Top};
-use crate::swing::{Pose, step};
+use crate::swing::step;
 
 /// A body that carries the hands out by less than this leaves nothing of which a part could be taken back, metres.
 const LEAST_CARRIED_M: f64 = 0.02;
@@ -59,18 +59,18 @@ struct Causes {
 fn causes(course: &Course) -> Result<Causes, Why> {
     course.framed()?;
     let (top_s, level_s) = course.span(Top, LeadArmLevel)?;
-    let rows = course.clock.times().filter(|t| *t > top_s && *t < level_s);
-    let times = std::iter::once(top_s).chain(rows).chain(std::iter::once(level_s));
-    let poses = times.map(|t| Ok((t, course.pose(t)?))).collect::<Result<Vec<(f64, Pose)>, Why>>()?;
-    let mut causes = Causes::default();
-    for pair in poses.windows(2) {
-        let ((from_s, from), (to_s, to)) = (&pair[0], &pair[1]);
-        let [arm, body, shift, turn] = step(from, to);
+    let trunk = course.trunk()?;
+    let (mut causes, mut from) = (Causes::default(), (top_s, trunk.at(top_s)?));
+    let rows = course.between(top_s, level_s).map(|k| (course.clock.time(k), trunk.at_sample(k)));
+    for (to_s, pose) in rows.chain(std::iter::once_with(|| (level_s, trunk.at(level_s)))) {
+        let (from_s, before, pose) = (from.0, &from.1, pose?);
+        let [arm, body, shift, turn] = step(before, &pose).map(|share| course.view.turn * share);
         causes.arm += arm;
         causes.body += body;
         causes.shift += shift;
         causes.turn += turn;
-        causes.lean += 0.5 * (from.lean() + to.lean()) * (to_s - from_s) / (level_s - top_s);
+        causes.lean += 0.5 * (before.lean() + pose.lean()) * (to_s - from_s) / (level_s - top_s);
+        from = (to_s, pose);
     }
     Ok(causes)
 }

@@ -6,6 +6,7 @@ use crate::signal::Curve;
 use crate::swing::{BodyPoint, InstantName, Pose, Swing, ThoraxFrame};
 use crate::table::Table;
 use nalgebra::{Matrix3, Rotation3, Vector3};
+use std::cell::OnceCell;
 use std::rc::Rc;
 
 pub(super) type V = Vector3<f64>;
@@ -56,21 +57,15 @@ impl Clock {
     }
 }
 
-/// Places and velocities at the samples of a clock. A gap is three NaN.
-#[derive(Debug, Default)]
-pub(super) struct Samples {
-    pub(super) places: Vec<V>,
-    pub(super) velocities: Vec<V>,
-}
+/// Place and velocity at one time, before the frame.
+pub(super) type Moment = [V; 2];
 
-impl Samples {
-    pub(super) fn of(clock: &Clock, curve: &Curve) -> Samples {
-        let or_gap = |point: Option<Point>| V::from(point.unwrap_or(GAP));
-        Samples {
-            places: clock.times().map(|t| or_gap(curve.position(t))).collect(),
-            velocities: clock.times().map(|t| or_gap(curve.velocity(t))).collect(),
-        }
-    }
+/// Moments at the samples of a clock. A gap is NaN.
+pub(super) type Samples = Vec<Moment>;
+
+pub(super) fn samples(clock: &Clock, curve: &Curve) -> Samples {
+    let or_gap = |point: Option<Point>| V::from(point.unwrap_or(GAP));
+    clock.times().map(|t| [or_gap(curve.position(t)), or_gap(curve.velocity(t))]).collect()
 }
 
 /// An error along a track: samples, taken from one of them on (as many as the track has), times a factor for each axis.
@@ -82,12 +77,11 @@ pub(super) struct Wave {
 }
 
 /// One point over the clock: the cubic between places and velocities at the samples. Taken from a spline, this *is* the
-/// spline. Errors and another frame are added where the track is looked at, so that a draw copies no samples.
+/// spline. Errors are added where the track is looked at, so that a draw copies no samples.
 #[derive(Clone, Debug)]
 pub(super) struct Track {
     samples: Rc<Samples>,
     pub(super) errors: Vec<Wave>,
-    pub(super) frame: Frame,
 }
 
 /// Another frame: `turn * place + origin`.
@@ -97,45 +91,73 @@ pub(super) struct Frame {
     pub(super) origin: V,
 }
 
+impl Frame {
+    fn place(&self, place: &V) -> V {
+        self.turn * place + self.origin
+    }
+}
+
+/// The cubic between two samples, by the share `s` of the way between them, which takes `h` seconds.
+struct Cubic {
+    terms: [V; 4],
+    s: f64,
+    h: f64,
+}
+
+impl Cubic {
+    fn place(&self) -> V {
+        let ([a, b, c, d], s) = (&self.terms, self.s);
+        a + s * (b + s * (c + s * d))
+    }
+
+    fn velocity(&self) -> V {
+        let ([_, b, c, d], s) = (&self.terms, self.s);
+        (b + s * (2.0 * c + 3.0 * s * d)) / self.h
+    }
+
+    fn bend(&self) -> V {
+        let ([.., c, d], s) = (&self.terms, self.s);
+        (2.0 * c + 6.0 * s * d) / (self.h * self.h)
+    }
+}
+
 impl Track {
     fn of(clock: &Clock, curve: &Curve) -> Track {
-        let frame = Frame { turn: Matrix3::identity(), origin: V::zeros() };
-        Track { samples: Rc::new(Samples::of(clock, curve)), errors: vec![], frame }
+        Track { samples: Rc::new(samples(clock, curve)), errors: vec![] }
     }
 
-    /// Place at a sample.
-    pub(super) fn sample(&self, k: usize) -> V {
-        self.frame.turn * self.shaken(k).0 + self.frame.origin
-    }
-
-    /// Place and velocity at a sample, with errors, before the frame.
-    fn shaken(&self, k: usize) -> (V, V) {
-        let (mut place, mut velocity) = (self.samples.places[k], self.samples.velocities[k]);
+    /// Place at a sample, before the frame.
+    pub(super) fn place(&self, k: usize) -> V {
+        let mut place = self.samples[k][0];
         for Wave { samples, from, factor } in &self.errors {
-            place += factor.component_mul(&samples.places[from + k]);
-            velocity += factor.component_mul(&samples.velocities[from + k]);
+            place += factor.component_mul(&samples[from + k][0]);
         }
-        (place, velocity)
+        place
     }
 
-    /// Place, velocity and acceleration at `t`.
-    fn at(&self, clock: &Clock, t: f64) -> Option<[V; 3]> {
+    /// Place and velocity at a sample.
+    fn moment(&self, k: usize) -> Moment {
+        let [mut place, mut velocity] = self.samples[k];
+        for Wave { samples, from, factor } in &self.errors {
+            let [off, drift] = &samples[from + k];
+            place += factor.component_mul(off);
+            velocity += factor.component_mul(drift);
+        }
+        [place, velocity]
+    }
+
+    fn cubic(&self, clock: &Clock, t: f64) -> Option<Cubic> {
         const SLACK_S: f64 = 1e-9;
         if t.is_nan() || t < clock.start_s - SLACK_S || t > clock.end_s() + SLACK_S || clock.samples < 2 {
             return None;
         }
         let h = clock.step_s;
         let k = (((t - clock.start_s) / h).max(0.0) as usize).min(clock.samples - 2);
-        let s = (t - clock.time(k)) / h;
-        let ((p0, v0), (p1, v1)) = (self.shaken(k), self.shaken(k + 1));
+        let ([p0, v0], [p1, v1]) = (self.moment(k), self.moment(k + 1));
         let (rise, m0, m1) = (p1 - p0, v0 * h, v1 * h);
         // p0 + s m0 + s^2 (3 rise - 2 m0 - m1) + s^3 (m0 + m1 - 2 rise)
-        let (second, third) = (3.0 * rise - 2.0 * m0 - m1, m0 + m1 - 2.0 * rise);
-        let place = p0 + s * (m0 + s * (second + s * third));
-        let velocity = (m0 + s * (2.0 * second + 3.0 * s * third)) / h;
-        let bend = (2.0 * second + 6.0 * s * third) / (h * h);
-        let Frame { turn, origin } = &self.frame;
-        (!place.x.is_nan()).then(|| [turn * place + origin, turn * velocity, turn * bend])
+        let terms = [p0, m0, 3.0 * rise - 2.0 * m0 - m1, m0 + m1 - 2.0 * rise];
+        (!terms[3].x.is_nan()).then_some(Cubic { terms, s: (t - clock.time(k)) / h, h })
     }
 }
 
@@ -149,8 +171,15 @@ pub(super) struct Course {
     pub(super) ball: Option<V>,
     pub(super) noise_m: f64,
     pub(super) has_body: bool,
-    pub(super) frame: ThoraxFrame,
+    pub(super) thorax: ThoraxFrame,
+    /// The frame that places are told in.
+    pub(super) view: Frame,
+    /// Hands from the top to impact in fine steps; made when it is asked for.
+    way: OnceCell<Way>,
 }
+
+/// Times from the top to impact, and the hands then, in the frame of the view.
+type Way = Result<Vec<(f64, Moment)>, Why>;
 
 impl Course {
     pub(super) fn of(swing: &Swing) -> Course {
@@ -176,18 +205,17 @@ impl Course {
             ball: swing.ball.map(V::from),
             noise_m: swing.noise_m,
             has_body: swing.has_body,
-            frame: if line { ThoraxFrame::ShoulderLine } else { ThoraxFrame::Isb },
+            thorax: if line { ThoraxFrame::ShoulderLine } else { ThoraxFrame::Isb },
+            view: Frame { turn: Matrix3::identity(), origin: V::zeros() },
+            way: OnceCell::new(),
         }
     }
 
     /// The same course in the frame of a target line turned by so many degrees, with the ball at its place there.
     pub(super) fn turned(&self, degrees: f64, ball: Option<Point>) -> Course {
         let turn = Rotation3::from_axis_angle(&V::z_axis(), degrees.to_radians()).into_inner();
-        let mut turned = Course { ball: ball.map(V::from), ..self.clone() };
-        for track in turned.points.values_mut().chain(std::iter::once(&mut turned.hands)) {
-            track.frame = Frame { turn, origin: V::zeros() };
-        }
-        turned
+        let view = Frame { turn, origin: V::zeros() };
+        Course { ball: ball.map(V::from), view, way: OnceCell::new(), ..self.clone() }
     }
 
     /// What a treatment of the whole hand path changes about it.
@@ -195,11 +223,16 @@ impl Course {
         let padded = padded(swing);
         let hands = swing.hands.get(padded.clone()).unwrap_or_default();
         let times = swing.time_s.get(padded).unwrap_or_default();
-        let mut change = Samples::of(&self.clock, &Curve::through(times, &treat(hands)));
-        let pairs = |new: &mut [V], old: &[V]| new.iter_mut().zip(old).for_each(|(new, old)| *new -= old);
-        pairs(&mut change.places, &self.hands.samples.places);
-        pairs(&mut change.velocities, &self.hands.samples.velocities);
+        let mut change = samples(&self.clock, &Curve::through(times, &treat(hands)));
+        for (new, old) in change.iter_mut().zip(self.hands.samples.iter()) {
+            *new = [new[0] - old[0], new[1] - old[1]];
+        }
         change
+    }
+
+    /// Says that tracks, instants or view have changed.
+    pub(super) fn changed_now(&mut self) {
+        self.way = OnceCell::new();
     }
 
     /// Time of an instant.
@@ -218,9 +251,29 @@ impl Course {
         if self.has_body { Ok(()) } else { Err(Why::NoBody) }
     }
 
+    fn track(&self, point: BodyPoint) -> Result<&Track, Why> {
+        self.points.get(&point).ok_or(Why::NoPoint(point.name()))
+    }
+
+    fn cubic(&self, track: &Track, t: f64) -> Result<Cubic, Why> {
+        track.cubic(&self.clock, t).ok_or(Why::Gap)
+    }
+
     /// Mid-hands at a time: place, velocity, acceleration.
     pub(super) fn hands(&self, t: f64) -> Result<[V; 3], Why> {
-        self.hands.at(&self.clock, t).ok_or(Why::Gap)
+        let (cubic, Frame { turn, .. }) = (self.cubic(&self.hands, t)?, &self.view);
+        Ok([self.view.place(&cubic.place()), turn * cubic.velocity(), turn * cubic.bend()])
+    }
+
+    /// Mid-hands at a time: place and velocity.
+    fn hands_moment(&self, t: f64) -> Result<Moment, Why> {
+        let cubic = self.cubic(&self.hands, t)?;
+        Ok([self.view.place(&cubic.place()), self.view.turn * cubic.velocity()])
+    }
+
+    /// Speed of the mid-hands at a time.
+    pub(super) fn speed(&self, t: f64) -> Result<f64, Why> {
+        Ok((self.view.turn * self.cubic(&self.hands, t)?.velocity()).norm())
     }
 
     /// Mid-hands at an instant.
@@ -228,26 +281,94 @@ impl Course {
         Ok(self.hands(self.time(name)?)?[0])
     }
 
-    /// Another point at a time: place, velocity, acceleration.
-    pub(super) fn point(&self, point: BodyPoint, t: f64) -> Result<[V; 3], Why> {
-        let track = self.points.get(&point).ok_or(Why::NoPoint(point.name()))?;
-        track.at(&self.clock, t).ok_or(Why::Gap)
+    /// Another point at a time: its place.
+    pub(super) fn point(&self, point: BodyPoint, t: f64) -> Result<V, Why> {
+        Ok(self.view.place(&self.cubic(self.track(point)?, t)?.place()))
     }
 
-    /// Mid-hands from one time to another, both included, in fine steps.
-    pub(super) fn path(&self, from_s: f64, to_s: f64) -> Result<Vec<V>, Why> {
-        fine(from_s, to_s).map(|t| Ok(self.hands(t)?[0])).collect()
+    /// Height of another point at a time, and its rate.
+    pub(super) fn height(&self, point: BodyPoint, t: f64) -> Result<[f64; 2], Why> {
+        let cubic = self.cubic(self.track(point)?, t)?;
+        Ok([self.view.place(&cubic.place()).z, (self.view.turn * cubic.velocity()).z])
     }
 
-    /// Thorax and hands at a time.
-    pub(super) fn pose(&self, t: f64) -> Result<Pose, Why> {
-        let mut places = [V::zeros(); 6];
-        let landmarks = self.frame.landmarks();
-        places[0] = self.hands(t)?[0];
-        for (place, point) in places[1..].iter_mut().zip(landmarks) {
-            *place = self.point(*point, t)?[0];
+    /// Club head from the mid-hands at a sample.
+    pub(super) fn lever(&self, k: usize) -> Result<V, Why> {
+        Ok(self.view.turn * (self.track(BodyPoint::ClubHead)?.place(k) - self.hands.place(k)))
+    }
+
+    /// Hands in fine steps from the top to impact, or to the last instant before it that is known.
+    fn way(&self) -> Result<&[(f64, Moment)], Why> {
+        let found = self.way.get_or_init(|| {
+            let from_s = self.time(InstantName::Top)?.max(self.clock.start_s);
+            let ends = [InstantName::Impact, InstantName::HipHeight, InstantName::LeadArmLevel];
+            let ends = ends.iter().filter_map(|name| self.time(*name).ok());
+            let to_s = ends.fold(from_s, f64::max).min(self.clock.end_s());
+            Ok(fine(from_s, to_s).map(|t| (t, self.hands_moment(t).unwrap_or([V::from(GAP); 2]))).collect())
+        });
+        found.as_deref().map_err(|why| *why)
+    }
+
+    /// Mid-hands from one instant to another, both included, in fine steps that all such paths share.
+    pub(super) fn moments(&self, from: InstantName, to: InstantName) -> Result<Vec<(f64, Moment)>, Why> {
+        let (from_s, to_s) = self.span(from, to)?;
+        let end = |t: f64| self.hands_moment(t).map(|moment| (t, moment));
+        let way = self.way()?;
+        let inner = way.partition_point(|(t, _)| *t <= from_s)..way.partition_point(|(t, _)| *t < to_s);
+        let path = [&[end(from_s)?], way.get(inner).unwrap_or_default(), &[end(to_s)?]].concat();
+        if path.iter().any(|(_, [place, _])| place.x.is_nan()) { Err(Why::Gap) } else { Ok(path) }
+    }
+
+    /// Places of the mid-hands from one instant to another.
+    pub(super) fn path(&self, from: InstantName, to: InstantName) -> Result<Vec<V>, Why> {
+        Ok(self.moments(from, to)?.into_iter().map(|(_, [place, _])| place).collect())
+    }
+
+    /// The tracks of hands and thorax.
+    pub(super) fn trunk(&self) -> Result<Trunk<'_>, Why> {
+        let landmarks = self.thorax.landmarks();
+        let mut tracks = [&self.hands; 6];
+        for (track, point) in tracks[1..].iter_mut().zip(landmarks) {
+            *track = self.track(*point)?;
         }
-        Pose::of(&places[..=landmarks.len()], self.frame).ok_or(Why::Gap)
+        Ok(Trunk { tracks, count: landmarks.len() + 1, clock: self.clock, thorax: self.thorax })
+    }
+
+    /// Samples between two times, neither included.
+    pub(super) fn between(&self, from_s: f64, to_s: f64) -> impl Iterator<Item = usize> {
+        let at = |t: f64| ((t - self.clock.start_s) / self.clock.step_s).max(0.0);
+        let (from, to) = (at(from_s) as usize, (at(to_s) as usize + 1).min(self.clock.samples));
+        let clock = self.clock;
+        (from..to).filter(move |k| clock.time(*k) > from_s && clock.time(*k) < to_s)
+    }
+}
+
+/// Hands and thorax over the clock, before the view.
+pub(super) struct Trunk<'a> {
+    tracks: [&'a Track; 6],
+    count: usize,
+    clock: Clock,
+    thorax: ThoraxFrame,
+}
+
+impl Trunk<'_> {
+    /// At a time.
+    pub(super) fn at(&self, t: f64) -> Result<Pose, Why> {
+        let place = |track: &Track| track.cubic(&self.clock, t).map_or(V::from(GAP), |cubic| cubic.place());
+        self.of(self.tracks.map(place))
+    }
+
+    /// At a sample.
+    pub(super) fn at_sample(&self, k: usize) -> Result<Pose, Why> {
+        self.of(self.tracks.map(|track| track.place(k)))
+    }
+
+    fn of(&self, places: [V; 6]) -> Result<Pose, Why> {
+        let places = &places[..self.count];
+        if places.iter().any(|place| place.x.is_nan()) {
+            return Err(Why::Gap);
+        }
+        Pose::of(places, self.thorax).ok_or(Why::Gap)
     }
 }
 

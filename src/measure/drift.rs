@@ -27,7 +27,6 @@ pub(super) fn values(course: &Course) -> [Found; 3] {
 
 fn drift(course: &Course) -> Result<Vec<f64>, Why> {
     course.framed()?;
-    let (top_s, level_s) = course.span(Top, LeadArmLevel)?;
-    let path = course.path(top_s, level_s)?;
+    let path = course.path(Top, LeadArmLevel)?;
     Ok(path.iter().map(|hands| hands.x - path[0].x).collect())
 }

@@ -13,9 +13,9 @@ const LEAST_SHARE: f64 = 0.5;
 /// Its ends are percentiles of the candidates for the truth. Where it crosses a bound that the measure cannot cross, the
 /// noisy draws themselves count as well. The interval holds the value.
 pub(super) fn interval(spec: &Spec, value: f64, pairs: impl Iterator<Item = (f64, f64)>) -> Option<(f64, f64)> {
-    let away = |x: f64| if spec.unit == "deg" { turned(x - value) } else { x - value };
-    let (mut truths, mut noisy): (Vec<f64>, Vec<f64>) =
-        pairs.map(|(framed, noisy)| (away(candidate(spec, framed, noisy)), away(noisy))).unzip();
+    let (mut truths, mut noisy): (Vec<f64>, Vec<f64>) = pairs
+        .map(|(framed, noisy)| (away(spec, candidate(spec, framed, noisy), value), away(spec, noisy, value)))
+        .unzip();
     if (truths.len() as f64) < LEAST_SHARE * DRAWS as f64 {
         return None;
     }
@@ -37,8 +37,12 @@ pub(super) fn interval(spec: &Spec, value: f64, pairs: impl Iterator<Item = (f64
 /// it is reflected about it (the basic bootstrap of Davison and Hinkley 1997, from memory): a greatest value, which
 /// noise raises, is corrected downwards.
 pub(super) fn candidate(spec: &Spec, framed: f64, noisy: f64) -> f64 {
-    let off = noisy - framed;
-    framed - if spec.unit == "deg" { turned(off) } else { off }
+    framed - away(spec, noisy, framed)
+}
+
+/// How far a value lies from another; angles go round.
+pub(super) fn away(spec: &Spec, value: f64, from: f64) -> f64 {
+    if spec.unit == "deg" { turned(value - from) } else { value - from }
 }
 
 /// The 5th and the 95th percentile.

@@ -25,8 +25,7 @@ pub(super) fn values(course: &Course) -> [Found; 2] {
 fn sides(course: &Course) -> Result<Vec<f64>, Why> {
     course.framed()?;
     let ball = course.ball.ok_or(Why::NoBall)?;
-    let (top_s, hip_s) = course.span(Top, HipHeight)?;
-    let path = course.path(top_s, hip_s)?;
+    let path = course.path(Top, HipHeight)?;
     let normal = players_side(&path[0], &ball).ok_or(Why::NoBall)?;
     Ok(path.iter().map(|hands| (hands - path[0]).dot(&normal)).collect())
 }

@@ -11,6 +11,7 @@ mod chord;
 mod course;
 mod doubt;
 mod drift;
+mod framed;
 mod interval;
 mod line;
 mod perturb;
@@ -180,9 +181,18 @@ pub fn draws(swing: &Swing) -> Vec<Vec<Option<f64>>> {
 /// Values of the swing in a frame as likely, and of the same with track errors drawn again.
 fn pairs(swing: &Swing, course: &Course) -> Vec<[Vec<Option<f64>>; 2]> {
     let mut errors = perturb::Errors::of(swing, course);
-    let known = |found: Found| found.ok().filter(|value| value.is_finite());
-    let measured = |course: Course| values(&course).into_iter().map(known).collect();
-    (0..interval::DRAWS).map(|_| errors.draw(course).map(measured)).collect()
+    let framed = framed::Framed::of(&errors, course);
+    let mut drawn = course.clone();
+    let pair = |_| {
+        let framing = errors.draw(course, &mut drawn);
+        [framed.values(&framing), measured(&drawn)]
+    };
+    (0..interval::DRAWS).map(pair).collect()
+}
+
+/// Values where there are some.
+fn measured(course: &Course) -> Vec<Option<f64>> {
+    values(course).into_iter().map(|found| found.ok().filter(|value| value.is_finite())).collect()
 }
 
 /// Names of all measures.

@@ -10,8 +10,8 @@
 //! hands is about what it takes when it is run a second time. Draws are seeded: the same swing gives the same draws on
 //! every machine.
 
-use super::again;
-use super::course::{Clock, Course, Frame, Samples, V, Wave};
+use super::again::{self, Fit};
+use super::course::{Clock, Course, Frame, Samples, V, Wave, samples};
 use crate::formats::Point;
 use crate::signal::{Curve, DEFAULT_CUTOFF_HZ, LowPass, Noise, Random};
 use crate::swing::{BodyPoint, GuessValue, InstantName, Swing};
@@ -33,12 +33,12 @@ const MEDIAN_LOSS: f64 = 1.25;
 
 /// Unit noise: white, of 1 SD, through `filter` where there is one.
 fn bank(course: &Clock, filter: Option<&LowPass>, random: &mut Random) -> Rc<Samples> {
-    let samples = BANK_SAMPLES + course.samples;
-    let white: Vec<Point> = (0..samples).map(|_| std::array::from_fn(|_| random.normal())).collect();
+    let count = BANK_SAMPLES + course.samples;
+    let white: Vec<Point> = (0..count).map(|_| std::array::from_fn(|_| random.normal())).collect();
     let points = filter.map_or(white.clone(), |filter| filter.apply(&white));
-    let clock = Clock { start_s: 0.0, samples, ..*course };
+    let clock = Clock { start_s: 0.0, samples: count, ..*course };
     let times: Vec<f64> = clock.times().collect();
-    Rc::new(Samples::of(&clock, &Curve::through(&times, &points)))
+    Rc::new(samples(&clock, &Curve::through(&times, &points)))
 }
 
 /// A stretch of unit noise from anywhere in the bank, with any signs, of 1 SD `sd_m`.
@@ -60,8 +60,8 @@ pub(super) struct Errors {
     hip_m: f64,
     /// Do the hands rest at the top?
     rests: bool,
-    /// Least hand speed near the top.
-    least_speed_s: Option<f64>,
+    /// Least hand speed near the top, and the parabola that finds it again.
+    least_speed: Option<(f64, Fit)>,
     /// Of the origin: feet at address.
     origin_m: f64,
     /// Of the mid-hands and of one marker, before the filter.
@@ -101,7 +101,7 @@ impl Errors {
             times_s: InstantName::ALL.map(|name| swing.instant(name).map_or(0.0, |instant| instant.sd_s)),
             hip_m: hip_sd(swing),
             rests: swing.instant(InstantName::Top).is_some_and(|top| top.source.contains("rest")),
-            least_speed_s: course.time(InstantName::Top).ok().and_then(|top_s| again::least_speed(course, top_s)),
+            least_speed: least_speed(course),
             origin_m: MEDIAN_LOSS * marker_m / still_samples(swing).sqrt(),
             hands_m,
             marker_m,
@@ -112,14 +112,14 @@ impl Errors {
         }
     }
 
-    /// The swing in another frame that fits the data as well, and the same with the errors of tracks and instants drawn
-    /// once more.
-    pub(super) fn draw(&mut self, course: &Course) -> [Course; 2] {
-        let mut noisy = course.clone();
-        self.shake(&mut noisy);
-        self.shift_times(course, &mut noisy);
+    /// Draws the errors of tracks, instants and frame once more, into a copy of the swing.
+    pub(super) fn draw(&mut self, course: &Course, drawn: &mut Course) -> Framing {
+        drawn.view = course.view;
+        self.shake(drawn);
+        self.shift_times(course, drawn);
         let framing = self.framing();
-        [course.clone(), noisy].map(|course| self.framed(course, &framing))
+        self.put(course, drawn, &framing);
+        framing
     }
 
     /// Noise on every track, and the filter's part on the hands.
@@ -146,8 +146,9 @@ impl Errors {
             let (sd_s, normal) = (self.times_s[name as usize], self.random.normal());
             let Some(t) = course.times[name as usize].filter(|_| sd_s > 0.0) else { continue };
             let again = match name {
-                InstantName::Top if !self.rests => again::least_speed_again(self.least_speed_s, drawn, t)
-                    .map(|t| t + (TOP_SHARE * sd_s).hypot(TOP_BLUR_S) * normal),
+                InstantName::Top if !self.rests => {
+                    self.top_again(drawn, t).map(|t| t + (TOP_SHARE * sd_s).hypot(TOP_BLUR_S) * normal)
+                }
                 InstantName::HipHeight => again::passed_again(course, drawn, name, t, hips_m),
                 _ => again::passed_again(course, drawn, name, t, 0.0),
             };
@@ -155,38 +156,47 @@ impl Errors {
         }
     }
 
-    fn framing(&mut self) -> Framing {
-        let random = &mut self.random;
-        let angle = self.target_rad * random.normal();
-        let scale = 1.0 + self.scale * random.normal();
-        Framing {
-            frame: Frame {
-                turn: Rotation3::from_axis_angle(&V::z_axis(), angle).into_inner() * scale,
-                origin: self.origin_m * V::from_fn(|_, _| random.normal()),
-            },
-            ball: self.ball_m * V::new(random.normal(), random.normal(), 0.0),
-        }
+    /// The top of a draw: as far from `t` as the parabola through the draw's hand speed lies from the least speed of the
+    /// swing itself.
+    fn top_again(&self, drawn: &Course, t: f64) -> Option<f64> {
+        let (least_s, parabola) = self.least_speed.as_ref()?;
+        Some(t + parabola.lowest(drawn, t)? - least_s)
     }
 
-    fn framed(&self, mut course: Course, framing: &Framing) -> Course {
-        let Framing { frame: Frame { turn, origin }, ball: error } = framing;
-        for track in course.points.values_mut().chain(std::iter::once(&mut course.hands)) {
-            track.frame = framing.frame;
-        }
+    fn framing(&mut self) -> Framing {
+        let random = &mut self.random;
+        let (target, scale) = (random.normal(), random.normal());
+        let [x, y, z, out, along] = std::array::from_fn(|_| random.normal());
+        Framing { target, others: [scale, x, y, z, out, along] }
+    }
+
+    /// Puts a copy of the swing into another frame.
+    pub(super) fn put(&self, course: &Course, drawn: &mut Course, framing: &Framing) {
+        let [scale, x, y, z, out, along] = framing.others;
+        let rotation = Rotation3::from_axis_angle(&V::z_axis(), self.target_rad * framing.target).into_inner();
+        let view = Frame { turn: rotation * (1.0 + self.scale * scale), origin: self.origin_m * V::new(x, y, z) };
+        let Frame { turn, origin } = &view;
         let placed = |ball: V| match self.ball {
             BallLink::Point => turn * ball + origin,
             BallLink::Hands { at_address } => ball + (turn * at_address - at_address) + origin,
             BallLink::Stated => ball,
         };
-        course.ball = course.ball.map(|ball| placed(ball) + error);
-        course
+        drawn.ball = course.ball.map(|ball| placed(ball) + self.ball_m * V::new(out, along, 0.0));
+        drawn.view = view;
+        drawn.changed_now();
     }
 }
 
-/// Target line, scale, origin and ball as they might be.
-struct Framing {
-    frame: Frame,
-    ball: V,
+fn least_speed(course: &Course) -> Option<(f64, Fit)> {
+    let top_s = course.time(InstantName::Top).ok()?;
+    again::least_speed(course, top_s).zip(Fit::parabola())
+}
+
+/// Target line, and scale, origin (out, target, up) and ball (out, target), as they might be: each in its own 1 SD.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Framing {
+    pub(super) target: f64,
+    pub(super) others: [f64; 6],
 }
 
 /// Value and 1 SD of a guess that is a number.

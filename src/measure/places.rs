@@ -49,7 +49,7 @@ pub(super) fn values(course: &Course) -> [Found; 14] {
 /// Height of the hands at the top over the lead shoulder.
 fn over_shoulder(course: &Course) -> Found {
     let t = course.time(Top)?;
-    Ok(course.hands(t)?[0].z - course.point(BodyPoint::LeadShoulder, t)?[0].z)
+    Ok(course.hands(t)?[0].z - course.point(BodyPoint::LeadShoulder, t)?.z)
 }
 
 /// Distance of the hands from the ball line, positive on the player's side.

@@ -37,8 +37,7 @@ pub(super) fn values(course: &Course) -> [Found; 3] {
 }
 
 fn hand_plane(course: &Course) -> Result<Plane, Why> {
-    let (level_s, impact_s) = course.span(LeadArmLevel, Impact)?;
-    let path = resampled(&course.path(level_s, impact_s)?, STEP_M);
+    let path = resampled(&course.path(LeadArmLevel, Impact)?, STEP_M);
     plane_through(&path).ok_or(Why::SmallMove)
 }
 

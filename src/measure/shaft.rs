@@ -39,8 +39,8 @@ pub(super) fn values(course: &Course) -> [Found; 6] {
 /// Angle of the shaft, from the grip to the head, above the horizontal.
 fn elevation_deg(course: &Course, name: InstantName) -> Found {
     let t = course.time(name)?;
-    let upper = course.point(ShaftUpper, t).or_else(|_| course.hands(t))?[0];
-    let lower = course.point(ShaftLower, t).or_else(|_| course.point(ClubHead, t))?[0];
+    let upper = course.point(ShaftUpper, t).or_else(|_| Ok(course.hands(t)?[0]))?;
+    let lower = course.point(ShaftLower, t).or_else(|_| course.point(ClubHead, t))?;
     let shaft = (lower - upper).try_normalize(1e-6).ok_or(Why::Gap)?;
     Ok(shaft.z.asin().to_degrees())
 }
@@ -61,16 +61,15 @@ pub(super) fn head_velocity(course: &Course) -> Result<V, Why> {
     let impact_s = course.time(Impact)?;
     let [hands, velocity, _] = course.hands(impact_s)?;
     let mut levers = levers(course, impact_s)?;
-    levers.insert(0, (0.0, course.point(ClubHead, impact_s)?[0] - hands));
+    levers.insert(0, (0.0, course.point(ClubHead, impact_s)? - hands));
     Ok(velocity + lever_velocity(&levers).ok_or(Why::FewSamples)?)
 }
 
 /// The last levers from hands to head before impact, the latest first, with their times from impact.
 fn levers(course: &Course, impact_s: f64) -> Result<Vec<(f64, V)>, Why> {
-    let head = course.points.get(&ClubHead).ok_or(Why::NoPoint(ClubHead.name()))?;
     let mut levers: Vec<(f64, V)> = vec![];
     for k in (0..course.clock.samples).rev().filter(|k| course.clock.time(*k) < impact_s) {
-        let (t, lever) = (course.clock.time(k) - impact_s, head.sample(k) - course.hands.sample(k));
+        let (t, lever) = (course.clock.time(k) - impact_s, course.lever(k)?);
         let turned = levers.first().map_or(0.0, |(_, latest)| latest.angle(&lever));
         if levers.len() >= HEAD_SAMPLES && turned > HEAD_TURN {
             return Ok(levers);

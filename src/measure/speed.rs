@@ -1,6 +1,6 @@
 //! Hand speed on the way down, club head speed, and how sharply the path bends.
 
-use super::course::{Course, V, fine};
+use super::course::{Course, V};
 use super::shaft;
 use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::InstantName::{self, HipHeight, Impact, LeadArmLevel, Top};
@@ -42,10 +42,11 @@ pub(super) fn values(course: &Course) -> [Found; 7] {
 
 /// Greatest hand speed between top and impact, and how long before impact.
 fn peak(course: &Course) -> Result<(f64, f64), Why> {
-    let (top_s, impact_s) = course.span(Top, Impact)?;
     let mut best = (0.0, 0.0);
-    for t in fine(top_s, impact_s) {
-        let speed = course.hands(t)?[1].norm();
+    let path = course.moments(Top, Impact)?;
+    let impact_s = path[path.len() - 1].0;
+    for (t, [_, velocity]) in path {
+        let speed = velocity.norm();
         if speed > best.0 {
             best = (speed, impact_s - t);
         }

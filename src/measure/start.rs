@@ -1,18 +1,19 @@
 //! Arm start against turn: when the arms have begun to drop, minus when the trunk has begun to unwind; and how far the
 //! trunk has opened when the lead arm is level.
 
-use super::course::Course;
+use super::course::{Clock, Course};
 use super::{ANY, Drawer, Found, Spec, Why};
+use crate::order::within;
 use crate::swing::InstantName::{Impact, LeadArmLevel};
-use crate::swing::{Pose, step};
+use crate::swing::{Pose, arm};
 
 /// The arms have started when their own `up` share is this far below its highest value, metres.
 const ARM_DROP_M: f64 = 0.02;
 /// The trunk has started when it is this far past its most wound position, radians.
 const UNWOUND_RAD: f64 = 2.0 * std::f64::consts::PI / 180.0;
 
-/// Step of the sums, seconds: on it the arms' course is straight to a quarter of a millimetre.
-const STEP_S: f64 = 0.008;
+/// Longest step of the sums, seconds: on it the arms' course is straight to half a millimetre.
+const STEP_S: f64 = 0.010;
 
 pub(super) const SPECS: [Spec; 2] = [
     Spec {
@@ -41,62 +42,77 @@ pub(super) fn values(course: &Course) -> [Found; 2] {
     }
 }
 
-/// How far the arms have lowered the hands, metres, and the trunk has turned towards the target, radians, since the
-/// first of the times.
+/// How far the arms have lowered the hands, metres, and the trunk has turned towards the target, radians; from impact
+/// back to before the top, each less what it is at impact.
 struct Sums {
-    times: Vec<f64>,
-    drop: Vec<f64>,
-    turn: Vec<f64>,
+    list: Vec<At>,
+    /// Metres of the frame in one of the file.
+    scale: f64,
 }
 
 impl Sums {
-    /// Up to impact, from before the top on.
     fn of(course: &Course) -> Result<Sums, Why> {
         course.framed()?;
         let impact_s = course.time(Impact)?;
         course.hands(impact_s)?;
-        let steps = ((impact_s - course.clock.start_s) / STEP_S).max(0.0) as usize;
-        let mut times: Vec<f64> = (0..=steps).rev().map(|k| impact_s - k as f64 * STEP_S).collect();
-        let poses: Vec<Result<Pose, Why>> = times.iter().map(|t| course.pose(*t)).collect();
-        // The last stretch without a gap: the hands may be hidden on the way back.
-        let from = poses.iter().rposition(Result::is_err).map_or(0, |k| k + 1);
-        let poses: Vec<Pose> = poses[from..].iter().copied().collect::<Result<_, Why>>()?;
-        if poses.len() < 2 {
-            return Err(Why::Gap);
-        }
-        times.drain(..from);
-        let (mut drop, mut turn) = (vec![0.0], vec![0.0]);
-        for (k, pair) in poses.windows(2).enumerate() {
-            let [arm, ..] = step(&pair[0], &pair[1]);
-            drop.push(drop[k] - arm.z);
-            turn.push(turn[k] + pair[0].turn_to(&pair[1]));
-        }
-        Ok(Sums { times, drop, turn })
+        let list = backwards(course, impact_s);
+        if list.len() < 2 { Err(Why::Gap) } else { Ok(Sums { list, scale: course.view.turn[(2, 2)] }) }
     }
 
     fn arms_against_trunk(&self) -> Found {
-        let arms_s = start(&self.times, &self.drop, ARM_DROP_M).ok_or(Why::ArmsStay)?;
-        Ok(arms_s - start(&self.times, &self.turn, UNWOUND_RAD).ok_or(Why::NotUnwound)?)
+        let arms_s = start(&self.list, |at| at.drop_m, ARM_DROP_M / self.scale).ok_or(Why::ArmsStay)?;
+        Ok(arms_s - start(&self.list, |at| at.turn_rad, UNWOUND_RAD).ok_or(Why::NotUnwound)?)
     }
 
     /// How far the trunk has turned from its most wound position to `t`, degrees.
     fn opened(&self, t: f64) -> Found {
-        let k = self.times.partition_point(|time| *time <= t);
-        let (Some(before), Some(after)) = (k.checked_sub(1), self.times.get(k)) else { return Err(Why::Gap) };
-        let share = (t - self.times[before]) / (after - self.times[before]);
-        let now = self.turn[before] + share * (self.turn[k] - self.turn[before]);
-        let wound = self.turn[..k].iter().copied().fold(f64::INFINITY, f64::min);
+        let k = self.list.partition_point(|at| at.time_s > t);
+        let (Some(before), Some(after)) = (self.list.get(k), k.checked_sub(1).map(|k| &self.list[k])) else {
+            return Err(Why::Gap);
+        };
+        let share = (t - before.time_s) / (after.time_s - before.time_s);
+        let now = before.turn_rad + share * (after.turn_rad - before.turn_rad);
+        let wound = self.list[k..].iter().map(|at| at.turn_rad).fold(f64::INFINITY, f64::min);
         Ok((now - wound).max(0.0).to_degrees())
     }
 }
 
-/// When `values` have risen by `rise` above their lowest, after it.
-fn start(times: &[f64], values: &[f64], rise: f64) -> Option<f64> {
-    let lowest = (0..values.len()).min_by(|a, b| values[*a].total_cmp(&values[*b]))?;
-    let goal = values[lowest] + rise;
-    let k = (lowest + 1..values.len()).find(|k| values[*k] >= goal)?;
-    let share = (goal - values[k - 1]) / (values[k] - values[k - 1]);
-    Some(times[k - 1] + share * (times[k] - times[k - 1]))
+/// How far the arms have dropped and the trunk has turned, counted from the last of them.
+struct At {
+    time_s: f64,
+    drop_m: f64,
+    turn_rad: f64,
+}
+
+/// Even steps back from a time to the first gap: the hands may be hidden on the way back.
+fn backwards(course: &Course, from_s: f64) -> Vec<At> {
+    let Ok(trunk) = course.trunk() else { return vec![] };
+    // Whole samples, or whole parts of one.
+    let Clock { start_s, step_s, samples } = course.clock;
+    let (stride, parts) = ((STEP_S / step_s).max(1.0) as usize, within((step_s / STEP_S).ceil(), 1.0, 8.0));
+    let steps = within((from_s - start_s) / step_s, 0.0, samples.saturating_sub(1) as f64);
+    let (mut list, mut after): (Vec<At>, Option<Pose>) = (vec![], None);
+    for k in (0..=(steps * parts) as usize / stride).rev() {
+        let time_s = start_s + (k * stride) as f64 / parts * step_s;
+        let Ok(pose) = (if parts > 1.0 { trunk.at(time_s) } else { trunk.at_sample(k * stride) }) else { break };
+        let (drop_m, turn_rad) = list
+            .last()
+            .zip(after.as_ref())
+            .map_or((0.0, 0.0), |(at, after)| (at.drop_m + arm(&pose, after).z, at.turn_rad - pose.turn_to(after)));
+        list.push(At { time_s, drop_m, turn_rad });
+        after = Some(pose);
+    }
+    list
+}
+
+/// When a value has risen by `rise` above its lowest, after it; the list runs backwards.
+fn start(list: &[At], value: impl Fn(&At) -> f64, rise: f64) -> Option<f64> {
+    let lowest = (0..list.len()).rev().min_by(|a, b| value(&list[*a]).total_cmp(&value(&list[*b])))?;
+    let goal = value(&list[lowest]) + rise;
+    let k = (0..lowest).rev().find(|k| value(&list[*k]) >= goal)?;
+    let (before, after) = (&list[k + 1], &list[k]);
+    let share = (goal - value(before)) / (value(after) - value(before));
+    Some(before.time_s + share * (after.time_s - before.time_s))
 }
 
 #[cfg(test)]
@@ -105,8 +121,9 @@ mod tests {
 
     #[test]
     fn a_start_is_interpolated_and_comes_after_the_lowest_value() {
-        let (times, values) = ([0.0, 0.1, 0.2, 0.3], [5.0, 1.0, 2.0, 4.0]);
-        assert!((start(&times, &values, 2.0).unwrap() - 0.25).abs() < 1e-12);
-        assert_eq!(start(&times, &values, 3.5), None);
+        let list = [(0.3, 4.0), (0.2, 2.0), (0.1, 1.0), (0.0, 5.0)];
+        let list = list.map(|(time_s, drop_m)| At { time_s, drop_m, turn_rad: 0.0 });
+        assert!((start(&list, |at| at.drop_m, 2.0).unwrap() - 0.25).abs() < 1e-12);
+        assert_eq!(start(&list, |at| at.drop_m, 3.5), None);
     }
 }

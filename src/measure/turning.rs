@@ -37,7 +37,7 @@ const fn spec(name: &'static str, key: &'static str, unit: &'static str, rests_o
 }
 
 pub(super) fn values(course: &Course) -> [Found; 5] {
-    let path = course.framed().and_then(|()| downswing(course));
+    let path = course.framed().and_then(|()| course.path(Top, Impact));
     let first = path.as_deref().map_err(|why| *why).and_then(first_move);
     let tenth_m = path.as_deref().map_err(|why| *why).map(first_tenth);
     let steep = steep(course);
@@ -58,12 +58,6 @@ fn angle_deg(course: &Course, sine: f64, cosine: f64) -> Found {
     Ok(sine.atan2(cosine).to_degrees())
 }
 
-/// The path from the top to impact.
-fn downswing(course: &Course) -> Result<Vec<V>, Why> {
-    let (top_s, impact_s) = course.span(Top, Impact)?;
-    course.path(top_s, impact_s)
-}
-
 /// Path length of the first tenth of the downswing.
 fn first_tenth(path: &[V]) -> f64 {
     FIRST_SHARE * length(path)
@@ -78,9 +72,8 @@ fn first_move(path: &[V]) -> Result<V, Why> {
 /// Signed change of the ground-plane direction between the first tenth and lead arm level; from target towards out is
 /// positive.
 fn early_turning(course: &Course, skipped_m: f64) -> Found {
-    let (top_s, level_s) = course.span(Top, LeadArmLevel)?;
     let skipped = (skipped_m / STEP_M).round() as usize;
-    let path = resampled(&course.path(top_s, level_s)?, STEP_M);
+    let path = resampled(&course.path(Top, LeadArmLevel)?, STEP_M);
     let path = path.get(skipped..).filter(|path| path.len() > 2).ok_or(Why::SmallMove)?;
     let moved = path[path.len() - 1] - path[0];
     if moved.x.hypot(moved.y) < NOISES * course.noise_m {

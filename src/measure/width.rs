@@ -1,6 +1,6 @@
 //! Width: the distance from the hands to the middle of the shoulders.
 
-use super::course::{Course, fine};
+use super::course::Course;
 use super::{ANY, Drawer, Found, Spec, Why};
 use crate::swing::BodyPoint::{LeadShoulder, TrailShoulder};
 use crate::swing::InstantName::{Impact, Top};
@@ -22,11 +22,12 @@ pub(super) fn values(course: &Course) -> [Found; 2] {
 
 /// Least width between top and impact, and how long before impact.
 fn least(course: &Course) -> Result<(f64, f64), Why> {
-    let (top_s, impact_s) = course.span(Top, Impact)?;
     let mut best = (f64::INFINITY, 0.0);
-    for t in fine(top_s, impact_s) {
-        let middle = 0.5 * (course.point(LeadShoulder, t)?[0] + course.point(TrailShoulder, t)?[0]);
-        let width = (course.hands(t)?[0] - middle).norm();
+    let path = course.moments(Top, Impact)?;
+    let impact_s = path[path.len() - 1].0;
+    for (t, [hands, _]) in path {
+        let middle = 0.5 * (course.point(LeadShoulder, t)? + course.point(TrailShoulder, t)?);
+        let width = (hands - middle).norm();
         if width < best.0 {
             best = (width, impact_s - t);
         }

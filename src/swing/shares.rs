@@ -163,22 +163,35 @@ pub fn arms_only_path(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64)
 }
 
 /// Axis of a rotation times its angle, radians. The arctangent keeps its digits where the angle is next to nothing, as in
-/// a rest; the arccosine of the trace loses them, or is no number.
+/// a rest; the arccosine of the trace loses them, or is no number. Between two samples the angle is small, and four terms
+/// of the arcsine have all its digits.
 fn turned(rotation: &Matrix3<f64>) -> Vector3<f64> {
+    const SMALL: f64 = 0.04;
     let m = rotation;
     let sine = 0.5 * Vector3::new(m[(2, 1)] - m[(1, 2)], m[(0, 2)] - m[(2, 0)], m[(1, 0)] - m[(0, 1)]);
-    let (size, cosine) = (sine.norm(), 0.5 * (m.trace() - 1.0));
-    if size > 0.0 { sine * (size.atan2(cosine) / size) } else { sine }
+    let (square, cosine) = (sine.norm_squared(), 0.5 * (m.trace() - 1.0));
+    if square < SMALL * SMALL && cosine > 0.0 {
+        return sine * (1.0 + square * (1.0 / 6.0 + square * (3.0 / 40.0 + square * (5.0 / 112.0))));
+    }
+    let size = square.sqrt();
+    sine * (size.atan2(cosine) / size)
+}
+
+/// What the arms do between two samples.
+pub(crate) fn arm(a: &Pose, b: &Pose) -> Vector3<f64> {
+    0.5 * (a.rotation + b.rotation) * (b.in_thorax() - a.in_thorax())
+}
+
+/// What the body does between two samples.
+fn body(a: &Pose, b: &Pose) -> Vector3<f64> {
+    (b.origin - a.origin) + (b.rotation - a.rotation) * (0.5 * (a.in_thorax() + b.in_thorax()))
 }
 
 /// Arm, body, shift and turn between two samples.
 pub(crate) fn step(a: &Pose, b: &Pose) -> [Vector3<f64>; 4] {
-    let (r0, r1) = (a.in_thorax(), b.in_thorax());
-    let arm = 0.5 * (a.rotation + b.rotation) * (r1 - r0);
-    let body = (b.origin - a.origin) + (b.rotation - a.rotation) * (0.5 * (r0 + r1));
     let (axis, angle) = a.turn(b);
     let lever = 0.5 * ((a.hands - a.origin) + (b.hands - b.origin));
-    [arm, body, b.mid_hip - a.mid_hip, (axis * angle).cross(&lever)]
+    [arm(a, b), body(a, b), b.mid_hip - a.mid_hip, (axis * angle).cross(&lever)]
 }
 
 /// Both ends and the rows between them.

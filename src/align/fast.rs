@@ -1,0 +1,181 @@
+//! The same warping as [`Cells`](super::Cells) finds, for the usual case: step pattern P1, closed ends, no gaps.
+//!
+//! P1 reaches a row from the rows before it alone, so that a row's cells do not wait for each other; and as its slope lies
+//! between one half and two, only a third of the cells can lie on a path from the first to the last. Sums are added in
+//! the order of the plain version, so that both find the same path and the same cost, to the last bit.
+
+use super::{LocalCost, Warping};
+use crate::formats::Point;
+use std::ops::Range;
+
+/// Infinite cells on either side of a row's corridor: no move reaches farther out.
+const PAD: usize = 4;
+
+/// The path of least cost and that cost, or `None` where the band leaves none.
+pub(super) fn cheapest(a: &[Point], b: &[Point], local: LocalCost, band: Option<usize>) -> Option<Warping> {
+    let corridor = Corridor::of(a.len(), b.len(), band)?;
+    let reached = corridor.reach(a, b, local);
+    reached.last().filter(|cost| cost.is_finite())?;
+    let local = |i: usize, j: usize| local.between(&a[i], &b[j]);
+    let (path, weights) = corridor.trace(&reached, local);
+    let cost = path.iter().zip(&weights).map(|(&(i, j), weight)| weight * local(i, j)).sum();
+    let weight: f64 = weights.iter().sum();
+    Some(Warping { cost, normalised: Some(cost / (weight + 1.0)), path })
+}
+
+/// What it costs to match each sample with the one of the same number.
+pub(super) fn unwarped(a: &[Point], b: &[Point], local: LocalCost) -> f64 {
+    let cost = |(k, (a, b)): (usize, (&Point, &Point))| if k == 0 { 1.0 } else { 2.0 } * local.between(a, b);
+    a.iter().zip(b).enumerate().map(cost).sum()
+}
+
+/// The cells that a path can pass: in each row from one column to another, both included.
+struct Corridor {
+    rows: Vec<(usize, usize)>,
+    columns: usize,
+}
+
+/// Accumulated costs of the corridor's cells, row after row, each row between two pads.
+struct Reached {
+    cost: Vec<f64>,
+    /// Where column 0 of a row would be.
+    zero: Vec<isize>,
+}
+
+impl Reached {
+    fn at(&self, i: usize, j: usize) -> f64 {
+        self.cost[(self.zero[i] + j as isize) as usize]
+    }
+
+    fn last(&self) -> Option<&f64> {
+        self.cost.get(self.cost.len().checked_sub(PAD + 1)?)
+    }
+}
+
+/// Local costs of a row, one column further on: a row can be asked for the column before its first.
+type Local = Vec<f64>;
+
+impl Corridor {
+    /// `None` where no path can go from the first to the last cell.
+    fn of(rows: usize, columns: usize, band: Option<usize>) -> Option<Corridor> {
+        let (last_i, last_j) = (rows.checked_sub(1)?, columns.checked_sub(1)?);
+        let row = |i: usize| {
+            let left = last_i - i;
+            let w = band.unwrap_or(columns.max(rows));
+            let low = i.div_ceil(2).max(last_j.saturating_sub(2 * left)).max(i.saturating_sub(w));
+            let high = (2 * i).min(last_j.checked_sub(left.div_ceil(2))?).min(i + w);
+            (low <= high).then_some((low, high))
+        };
+        Some(Corridor { rows: (0..rows).map(row).collect::<Option<_>>()?, columns })
+    }
+
+    fn reach(&self, a: &[Point], b: &[Point], local: LocalCost) -> Reached {
+        let cells = self.rows.iter().map(|(low, high)| high + 1 - low + 2 * PAD).sum();
+        let mut reached = Reached { cost: Vec::with_capacity(cells), zero: Vec::with_capacity(self.rows.len()) };
+        let axes: [Vec<f64>; 3] = std::array::from_fn(|axis| b.iter().map(|point| point[axis]).collect());
+        let (mut here, mut before): (Local, Local) = (vec![0.0; self.columns + 1], vec![0.0; self.columns + 1]);
+        for (i, &(low, high)) in self.rows.iter().enumerate() {
+            // The next row asks this one for up to two columns more.
+            locals(&a[i], &axes, local, low.saturating_sub(1)..self.columns.min(high + 3), &mut here);
+            let start = reached.cost.len() + PAD;
+            reached.cost.resize(start + high + 1 - low + PAD, f64::INFINITY);
+            reached.zero.push(start as isize - low as isize);
+            match i {
+                0 => reached.cost[start] = here[1],
+                _ => reached.fill(i, low..high + 1, &here, &before),
+            }
+            std::mem::swap(&mut here, &mut before);
+        }
+        reached
+    }
+
+    /// Back from the last cell: path and weights, both in path order.
+    fn trace(&self, reached: &Reached, local: impl Fn(usize, usize) -> f64) -> (Vec<(usize, usize)>, Vec<f64>) {
+        let (mut i, mut j) = (self.rows.len() - 1, self.columns - 1);
+        let (mut path, mut weights) = (vec![], vec![]);
+        while i > 0 && j > 0 {
+            let (cost, here) = (reached.at(i, j), local(i, j));
+            path.push((i, j));
+            if reached.at(i - 1, j - 1) + 2.0 * here == cost {
+                weights.push(2.0);
+                (i, j) = (i - 1, j - 1);
+                continue;
+            }
+            let by_reference = j > 1 && reached.at(i - 1, j - 2) + 2.0 * local(i, j - 1) + here == cost;
+            path.push(if by_reference { (i, j - 1) } else { (i - 1, j) });
+            weights.extend([1.0, 2.0]);
+            (i, j) = if by_reference { (i - 1, j - 2) } else { (i.saturating_sub(2), j - 1) };
+        }
+        path.push((i, j));
+        weights.push(1.0);
+        path.reverse();
+        weights.reverse();
+        (path, weights)
+    }
+}
+
+/// Local costs of one row.
+fn locals(a: &Point, b: &[Vec<f64>; 3], local: LocalCost, columns: Range<usize>, out: &mut Local) {
+    let [x, y, z] = [0, 1, 2].map(|axis| &b[axis][columns.clone()]);
+    for (((out, x), y), z) in out[1..][columns].iter_mut().zip(x).zip(y).zip(z) {
+        let (x, y, z) = (a[0] - x, a[1] - y, a[2] - z);
+        *out = x * x + y * y + z * z;
+        if local == LocalCost::Euclidean {
+            *out = out.sqrt();
+        }
+    }
+}
+
+impl Reached {
+    /// Accumulated costs of row `i`, from the two rows before it.
+    fn fill(&mut self, i: usize, columns: Range<usize>, here: &Local, before: &Local) {
+        let (low, count) = (columns.start, columns.len());
+        let (done, row) = self.cost.split_at_mut((self.zero[i] + low as isize) as usize);
+        let part = |i: usize, back: isize| &done[(self.zero[i] + low as isize - back) as usize..][..count];
+        let none = [f64::INFINITY; 2];
+        let (diagonal, far) = (part(i - 1, 1), part(i - 1, 2));
+        // The second row is two cells wide at most.
+        let above = if i > 1 { part(i - 2, 1) } else { &none[..count] };
+        let (left, here, before) = (&here[low..][..count], &here[low + 1..][..count], &before[low + 1..][..count]);
+        let row = &mut row[..count];
+        for k in 0..count {
+            let by_both = diagonal[k] + 2.0 * here[k];
+            let by_reference = far[k] + 2.0 * left[k] + here[k];
+            let by_student = above[k] + 2.0 * before[k] + here[k];
+            let best = if by_reference < by_both { by_reference } else { by_both };
+            row[k] = if by_student < best { by_student } else { best };
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::random::Random;
+    use super::super::{Cells, StepPattern};
+    use super::*;
+    use crate::formats::is_gap;
+
+    /// The plain version is the oracle: same path, same cost, to the last bit.
+    #[test]
+    fn finds_what_the_plain_version_finds() {
+        let mut random = Random::new(5);
+        for round in 0..400 {
+            let n = 1 + random.below(if round < 300 { 12 } else { 120 });
+            let m = if round % 2 == 0 { n } else { (n + random.below(n)).min(2 * n - 1) };
+            let (a, b) = (random.nasty(n), random.nasty(m));
+            if a.iter().chain(&b).any(is_gap) {
+                continue;
+            }
+            let local = [LocalCost::Euclidean, LocalCost::SquaredEuclidean][round % 3 % 2];
+            for band in [None, Some(0), Some(1), Some(5)] {
+                let cells = Cells::of_points(&a, &b, local, StepPattern::P1).unwrap().band(band);
+                assert_eq!(cheapest(&a, &b, local, band), cells.cheapest(), "{n} x {m}, {band:?}");
+                if n == m {
+                    assert_eq!(Some(unwarped(&a, &b, local)), cells.band(Some(0)).cheapest().map(|found| found.cost));
+                }
+            }
+        }
+        let (a, b) = (random.nasty(3), random.nasty(9));
+        assert_eq!(cheapest(&a, &b, LocalCost::Euclidean, None), None);
+    }
+}
