@@ -293,7 +293,7 @@ fn a_turned_swing_is_one_analysed_with_that_aim() {
         }
         for (one, other) in without_intervals(&turned).iter().zip(&without_intervals(&again)) {
             let off = one.value.zip(other.value).map_or(0.0, |(a, b)| (a - b).abs());
-            assert!(one.value.is_some() == other.value.is_some() && off < 1e-5, "{one:?} {other:?}");
+            assert!(one.value.is_some() == other.value.is_some() && off < 1e-4, "{one:?} {other:?}");
         }
     }
 }
