@@ -1,4 +1,4 @@
-//! Letters and their case without the tables of Unicode, which weigh as much as all readers' words together.
+//! Letters, their case, and words: without the tables of Unicode, and in one copy each.
 //!
 //! Exact for ASCII and Latin-1. What stands further back is a letter without case, except for general punctuation.
 
@@ -26,9 +26,53 @@ pub(crate) fn lower(c: char) -> char {
     }
 }
 
+/// The text without the characters at its ends that fit. A pointer instead of a type for the test, so that the module
+/// holds one copy; likewise below.
+#[inline(never)]
+pub(crate) fn trim(text: &str, edge: fn(char) -> bool) -> &str {
+    trim_end(trim_start(text, edge), edge)
+}
+
+/// The text without the characters at its start that fit.
+#[inline(never)]
+pub(crate) fn trim_start(text: &str, edge: fn(char) -> bool) -> &str {
+    text.trim_start_matches(edge)
+}
+
+/// The text without the characters at its end that fit.
+#[inline(never)]
+pub(crate) fn trim_end(text: &str, edge: fn(char) -> bool) -> &str {
+    text.trim_end_matches(edge)
+}
+
+/// Is the word in a list of words, separated by blanks?
+#[inline(never)]
+pub(crate) fn is_in(list: &str, word: &str) -> bool {
+    list.split_ascii_whitespace().any(|listed| listed == word)
+}
+
+/// What stands beside the list of words that holds this one.
+pub(crate) fn look_up<T: Copy>(lists: &[(T, &str)], word: &str) -> Option<T> {
+    lists.iter().find(|(_, list)| is_in(list, word)).map(|(value, _)| *value)
+}
+
+/// Does a text hold this part? (Std's search is made for long texts, and weighs as much.)
+#[inline(never)]
+pub(crate) fn holds(text: &[u8], part: &[u8]) -> bool {
+    text.windows(part.len()).any(|window| window == part)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn words_are_found_whole() {
+        let lists = [(1, "one uno"), (2, "two dos")];
+        assert_eq!(["dos", "do", "one uno", ""].map(|word| look_up(&lists, word)), [Some(2), None, None, None]);
+        assert!(holds(b"NumMarkers", b"Mark") && !holds(b"Num", b"NumMarkers"));
+        assert_eq!(trim("  (mm) ", |c| " ()".contains(c)), "mm");
+    }
 
     /// Std's tables are the oracle. The letters ª, µ and º of Latin-1 are signs of units and ordinals here.
     #[test]

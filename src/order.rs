@@ -7,7 +7,15 @@ use std::cmp::Ordering;
 
 /// Sorts by a comparison, which must be a total order; equal items keep their order. O(n log n) time, O(n) memory.
 pub(crate) fn sort_by<T>(items: &mut [T], compare: impl Fn(&T, &T) -> Ordering) {
-    let mut places = ordered(items.len(), &|a, b| compare(&items[a], &items[b]));
+    let places = ordered(items.len(), &|a, b| compare(&items[a], &items[b]));
+    for (a, b) in swaps(places) {
+        items.swap(a, b);
+    }
+}
+
+/// The swaps, one after another, that bring what is at `places[at]` to `at`.
+fn swaps(mut places: Vec<usize>) -> Vec<(usize, usize)> {
+    let mut swaps = Vec::new();
     for start in 0..places.len() {
         // Along one cycle of the permutation, up to where it closes.
         let mut at = start;
@@ -16,10 +24,11 @@ pub(crate) fn sort_by<T>(items: &mut [T], compare: impl Fn(&T, &T) -> Ordering) 
             if from == start || from == at {
                 break;
             }
-            items.swap(at, from);
+            swaps.push((at, from));
             at = from;
         }
     }
+    swaps
 }
 
 /// Sorts in the items' own order.

@@ -82,14 +82,17 @@ pub struct Place {
 
 impl Place {
     /// A 1-based line of a text file.
+    #[inline(never)]
     pub fn line(line: u64) -> Self {
         Place { line: Some(line), ..Place::default() }
     }
     /// A 1-based line and column of a text file.
+    #[inline(never)]
     pub fn cell(line: u64, column: u64) -> Self {
         Place { line: Some(line), column: Some(column), ..Place::default() }
     }
     /// A 0-based byte offset.
+    #[inline(never)]
     pub fn byte(offset: usize) -> Self {
         Place { byte: Some(offset as u64), ..Place::default() }
     }
@@ -140,6 +143,7 @@ impl Serialize for Message {
 
 impl Message {
     /// A message without parameters. Write the key as a literal: a test finds it in the source and in the catalogue.
+    #[inline(never)]
     pub fn new(key: &'static str) -> Self {
         Message { key, args: Table::new(), place: None }
     }
@@ -151,6 +155,7 @@ impl Message {
     }
     /// Adds the place.
     #[must_use]
+    #[inline(never)]
     pub fn at(mut self, place: Place) -> Self {
         self.place = Some(place);
         self

@@ -1,5 +1,6 @@
 //! What an export file says, before anything is guessed about it.
 
+use crate::letters::{look_up, trim};
 use crate::words::Message;
 use serde::{Deserialize, Serialize};
 
@@ -80,16 +81,20 @@ impl LengthUnit {
 
     /// Reads a unit as files write it: symbol or English name, any case, with or without brackets, blanks or plural.
     pub fn parse(text: &str) -> Option<Self> {
-        let word = text.trim_matches(|c: char| c.is_whitespace() || "()[]{}.".contains(c)).to_ascii_lowercase();
-        Some(match word.as_str() {
-            "m" | "metre" | "meter" | "metres" | "meters" => LengthUnit::Metre,
-            "cm" | "centimetre" | "centimeter" | "centimetres" | "centimeters" => LengthUnit::Centimetre,
-            "mm" | "millimetre" | "millimeter" | "millimetres" | "millimeters" => LengthUnit::Millimetre,
-            "in" | "inch" | "inches" | "\"" => LengthUnit::Inch,
-            "ft" | "foot" | "feet" | "'" => LengthUnit::Foot,
-            _ => return None,
-        })
+        const SPELLINGS: [(LengthUnit, &str); 5] = [
+            (LengthUnit::Metre, "m metre meter metres meters"),
+            (LengthUnit::Centimetre, "cm centimetre centimeter centimetres centimeters"),
+            (LengthUnit::Millimetre, "mm millimetre millimeter millimetres millimeters"),
+            (LengthUnit::Inch, "in inch inches \""),
+            (LengthUnit::Foot, "ft foot feet '"),
+        ];
+        look_up(&SPELLINGS, &bare_unit(text))
     }
+}
+
+/// A unit as written, in lower case and without what encloses it.
+pub(super) fn bare_unit(text: &str) -> String {
+    trim(text, |c| c.is_whitespace() || "()[]{}.".contains(c)).to_ascii_lowercase()
 }
 
 /// One of the six directions along a file axis.

@@ -14,6 +14,7 @@
 
 use super::text::{self, Delimiter, Facts, Known, TextError};
 use super::{Axis, Format, ReadOptions, Recording};
+use crate::letters::holds;
 use crate::words::{Message, Place};
 
 /// Why a TRC file could not be read.
@@ -54,19 +55,19 @@ pub(super) fn looks_like(bytes: &[u8]) -> bool {
     let start = text::beginning(bytes);
     let mut lines = start.lines().map(str::trim).filter(|line| !line.is_empty());
     let first = lines.next().unwrap_or_default().trim_matches('"').to_ascii_lowercase();
-    first.starts_with("pathfiletype") || (first.starts_with("datarate") && first.contains("nummarkers"))
+    first.starts_with("pathfiletype") || (first.starts_with("datarate") && holds(first.as_bytes(), b"nummarkers"))
 }
 
 /// Reads a TRC file.
 pub(super) fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, TrcError> {
-    let decoded = text::decode(bytes)?;
-    let tabs = decoded.text.contains('\t');
+    let mut warnings = Vec::new();
+    let text = text::decode(bytes, &mut warnings)?;
+    let tabs = text.contains('\t');
     let known = Known { delimiter: tabs.then_some(Delimiter::Tab), plain_names: true };
-    let (mut recording, facts) = text::read_text(&decoded.text, known, options)?;
+    let (mut recording, facts) = text::read_text(&text, known, options, warnings)?;
     recording.format = Format::Trc;
     // Common practice for this format; the file itself does not say.
     recording.usual_up = Some(Axis::PlusY);
-    recording.warnings.splice(0..0, decoded.warnings);
     if !tabs {
         recording.warnings.push(Message::new("trc.no_tabs"));
     }

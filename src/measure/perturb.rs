@@ -13,6 +13,7 @@
 use super::again::{self, Fit};
 use super::course::{Clock, Course, Frame, Samples, V, Wave, samples};
 use crate::formats::Point;
+use crate::letters::holds;
 use crate::signal::{Curve, DEFAULT_CUTOFF_HZ, LowPass, Noise, Random};
 use crate::swing::{BodyPoint, GuessValue, InstantName, Swing};
 use nalgebra::Rotation3;
@@ -100,7 +101,7 @@ impl Errors {
             ball: ball_link(swing),
             times_s: InstantName::ALL.map(|name| swing.instant(name).map_or(0.0, |instant| instant.sd_s)),
             hip_m: hip_sd(swing),
-            rests: swing.instant(InstantName::Top).is_some_and(|top| top.source.contains("rest")),
+            rests: swing.instant(InstantName::Top).is_some_and(|top| holds(top.source.as_bytes(), b"rest")),
             least_speed: least_speed(course),
             origin_m: MEDIAN_LOSS * marker_m / still_samples(swing).sqrt(),
             hands_m,
@@ -217,7 +218,8 @@ fn ball_link(swing: &Swing) -> BallLink {
 
 /// 1 SD of the height that counts as hip height.
 fn hip_sd(swing: &Swing) -> f64 {
-    let joints = swing.instant(InstantName::HipHeight).is_some_and(|instant| instant.source.contains("joint"));
+    let joints =
+        swing.instant(InstantName::HipHeight).is_some_and(|instant| holds(instant.source.as_bytes(), b"joint"));
     if joints { HIP_BONE_SD_M } else { 0.0 }
 }
 
@@ -231,7 +233,7 @@ fn still_samples(swing: &Swing) -> f64 {
 fn hand_tracks(swing: &Swing) -> usize {
     let guess = swing.guesses.iter().find(|guess| guess.what == "mid-hands");
     match guess.map(|guess| &guess.value) {
-        Some(GuessValue::Text(names)) => names.split(" + ").count(),
+        Some(GuessValue::Text(names)) => names.split('+').count(),
         _ => 1,
     }
 }

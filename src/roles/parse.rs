@@ -1,7 +1,7 @@
 //! From a track name to the rows of the name table it fits.
 
 use super::names::{ANONYMOUS, CLUB_WORDS, NOISE, OTHERWISE, Part, QUALIFIERS, ROWS, Row, SEGMENTS, SPELLINGS, Side};
-use crate::letters::{is_capital, is_letter, is_letter_or_digit, lower};
+use crate::letters::{is_capital, is_in, is_letter, is_letter_or_digit, lower, trim, trim_end};
 use crate::order;
 use std::sync::LazyLock;
 
@@ -26,16 +26,15 @@ pub(super) struct Reading<'a> {
 
 /// Every word of the table with its row, sorted by word, rows of one word in the order of the table.
 static WORDS: LazyLock<Vec<(&'static str, &'static Row)>> = LazyLock::new(|| {
-    let words = |row: &'static Row| row.words.split(' ').map(move |word| (word, row));
-    let mut words: Vec<(&str, &Row)> = ROWS.iter().flat_map(words).collect();
+    let mut words: Vec<(&str, &Row)> = Vec::new();
+    for row in ROWS {
+        for word in row.words.split(' ') {
+            words.push((word, row));
+        }
+    }
     order::sort_by(&mut words, |a, b| a.0.cmp(b.0));
     words
 });
-
-/// Is the word in a list of words?
-fn is_in(list: &str, word: &str) -> bool {
-    list.split_ascii_whitespace().any(|known| known == word)
-}
 
 /// The word of the table for another spelling of it.
 fn respelled(word: &str) -> &str {
@@ -60,10 +59,10 @@ struct Token {
 impl Token {
     fn new(text: &str, at: usize) -> Self {
         let text = respelled(text);
-        let stem = text.trim_end_matches(|c: char| c.is_ascii_digit());
+        let stem = trim_end(text, |c| c.is_ascii_digit());
         let numbered_noise = stem.len() < text.len() && is_in(NOISE, stem);
         let text = if numbered_noise { &text[stem.len()..] } else { text };
-        let club = is_in(CLUB_WORDS, text.trim_matches(|c: char| c.is_ascii_digit()));
+        let club = is_in(CLUB_WORDS, trim(text, |c| c.is_ascii_digit()));
         Token {
             text: if club { "club".to_owned() } else { text.to_owned() },
             at,
@@ -107,7 +106,7 @@ fn read_from<'a>(name: &'a str, tokens: &[Token], start: usize, own: usize) -> O
     }
     let segments = dropped.iter().all(|token| token.side.is_some() || is_in(SEGMENTS, &token.text));
     let subject = if segments { "" } else { &name[..rest.first()?.at] };
-    Some(Reading { subject: subject.trim_matches(|c: char| !is_letter_or_digit(c)), ..reading })
+    Some(Reading { subject: trim(subject, |c| !is_letter_or_digit(c)), ..reading })
 }
 
 /// May the words left of the point's own name be its subject? After the colon (from `own` on) they may not be words
@@ -192,7 +191,7 @@ fn look_up(word: &str, side: Option<Side>) -> Option<Reading<'static>> {
     if let Some(rows) = rows(word, side) {
         return Some(Reading { subject: "", side, rows, number: 0, end: false });
     }
-    let stem = word.trim_end_matches(|c: char| c.is_ascii_digit());
+    let stem = trim_end(word, |c| c.is_ascii_digit());
     let number = word[stem.len()..].parse().ok()?;
     Some(Reading { subject: "", side, rows: rows(stem, side)?, number, end: false })
 }

@@ -2,6 +2,7 @@
 
 use super::error::BvhError;
 use super::source::{Line, Source, number};
+use crate::letters::trim_start;
 use crate::words::{Message, Place};
 
 /// A header value as written.
@@ -60,7 +61,7 @@ impl<'a> Motion<'a> {
         } else {
             return false;
         };
-        let text = value.trim_start().trim_start_matches([':', '=']).trim();
+        let text = trim_start(value.trim_start(), |c| matches!(c, ':' | '=')).trim();
         *slot = Some(Stated { text, line: line.number });
         true
     }

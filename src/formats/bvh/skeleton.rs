@@ -5,6 +5,7 @@ use super::motion::Motion;
 use super::source::{Source, Word, number};
 use crate::formats::Point;
 use crate::formats::names::make_unique;
+use crate::letters::trim_end;
 use crate::words::Message;
 
 /// What one value of a row does to its joint.
@@ -191,7 +192,7 @@ fn open(
 
 fn coordinate(source: &mut Source<'_>) -> Result<f64, BvhError> {
     let word = next(source, "OFFSET x y z")?;
-    let text = word.text.trim_end_matches([',', ';']);
+    let text = trim_end(word.text, |c| matches!(c, ',' | ';'));
     // A comma inside a number can only be a decimal comma here: three blanks-separated numbers are asked for.
     let value = number(text, true).filter(|value| value.is_finite());
     value.ok_or_else(|| BvhError::Number { at: word.spot().pair(), found: word.text.to_owned() })

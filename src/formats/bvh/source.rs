@@ -1,6 +1,7 @@
 //! The text of a BVH file, read word by word or line by line, with the place of each.
 
 use crate::decimal;
+use crate::letters::{trim, trim_start};
 
 /// A place in the text: 1-based line, and column counted in characters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -68,7 +69,7 @@ impl<'a> Source<'a> {
     /// The next word: a brace, or anything up to a blank or brace.
     pub(super) fn word(&mut self) -> Option<Word<'a>> {
         loop {
-            let text = self.left.trim_start_matches(is_blank);
+            let text = trim_start(self.left, is_blank);
             if text.is_empty() {
                 self.next_line()?;
                 continue;
@@ -89,13 +90,13 @@ impl<'a> Source<'a> {
         let end = self.left.find(['{', '}']).unwrap_or(self.left.len());
         let (name, left) = self.left.split_at(end);
         self.left = left;
-        name.trim_matches(is_blank)
+        trim(name, is_blank)
     }
 
     /// The rest of the current line, else the next line that is not empty.
     pub(super) fn line(&mut self) -> Option<Line<'a>> {
         loop {
-            let text = self.left.trim_matches(is_blank);
+            let text = trim(self.left, is_blank);
             self.left = "";
             if !text.is_empty() {
                 return Some(Line { text, ..self.line });
@@ -121,7 +122,7 @@ impl<'a> Source<'a> {
         let (text, rest) = self.rest.split_once('\n').unwrap_or((self.rest, ""));
         self.line = Line { text, whole: text, number: self.line.number + 1 };
         self.rest = rest;
-        let start = text.trim_start_matches(is_blank);
+        let start = trim_start(text, is_blank);
         let comment = start.starts_with('#') || start.starts_with("//");
         self.left = if comment { &text[text.len()..] } else { text };
         Some(())
@@ -142,7 +143,7 @@ pub(super) fn number(text: &str, decimal_comma: bool) -> Option<f64> {
         return decimal::parse(text.replace(',', ".").as_bytes());
     }
     // "-nan(ind)", "1.#QNAN", "-1.#IND", "1.#INF"
-    let word = text.trim_start_matches(['-', '+']).to_ascii_lowercase();
+    let word = trim_start(text, |c| matches!(c, '-' | '+')).to_ascii_lowercase();
     (word.starts_with("nan") || word.starts_with("1.#")).then_some(f64::NAN)
 }
 

@@ -3,6 +3,7 @@
 use super::parameters::Parameters;
 use crate::formats::LengthUnit;
 use crate::formats::names::make_unique;
+use crate::letters::{is_in, trim_end};
 use crate::order;
 use crate::words::Message;
 
@@ -17,7 +18,7 @@ pub(super) struct Marker {
 }
 
 /// POINT parameters that list model outputs stored among the points, in other units than lengths.
-const MODEL_LISTS: [&str; 6] = ["ANGLES", "FORCES", "MOMENTS", "POWERS", "SCALARS", "REACTIONS"];
+const MODEL_LISTS: &str = "ANGLES FORCES MOMENTS POWERS SCALARS REACTIONS";
 
 /// The markers among the points of a frame.
 pub(super) fn markers(parameters: &Parameters<'_>, points: usize, warnings: &mut Vec<Message>) -> Vec<Marker> {
@@ -77,9 +78,9 @@ fn model_outputs(parameters: &Parameters<'_>) -> Vec<String> {
     let named: Vec<String> =
         parameters.strings("POINT", "TYPE_GROUPS").iter().map(|name| name.to_ascii_uppercase()).collect();
     let is_list = |name: &str| {
-        let name = name.strip_prefix("MODELED_").unwrap_or(name).trim_end_matches(|c: char| c.is_ascii_digit());
-        let holds_markers = ["LABELS", "DESCRIPTIONS", "UNITS", "MARKERS", "TYPE_GROUPS"].contains(&name);
-        MODEL_LISTS.contains(&name) || (!holds_markers && named.iter().any(|list| list == name))
+        let name = trim_end(name.strip_prefix("MODELED_").unwrap_or(name), |c| c.is_ascii_digit());
+        let holds_markers = is_in("LABELS DESCRIPTIONS UNITS MARKERS TYPE_GROUPS", name);
+        is_in(MODEL_LISTS, name) || (!holds_markers && named.iter().any(|list| list == name))
     };
     let lists = parameters.in_group("POINT").filter(|parameter| is_list(parameter.name()));
     let labels = lists.flat_map(|parameter| parameter.strings()).filter(|label| !label.is_empty());

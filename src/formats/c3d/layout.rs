@@ -57,7 +57,7 @@ impl Layout {
         Ok(chosen)
     }
 
-    fn element_bytes(&self) -> usize {
+    pub(super) fn element_bytes(&self) -> usize {
         if self.int_scale.is_some() { 2 } else { 4 }
     }
 
@@ -103,13 +103,19 @@ impl Claims {
         Ok(Claims { starts, points, analog: analog_claims(header, parameters), frames })
     }
 
-    fn each(&self, int_scale: Option<f64>) -> impl Iterator<Item = Layout> {
-        let frames = move |(start, points, analog)| {
-            self.frames.iter().map(move |&frames| Layout { start, points, analog, frames, int_scale })
-        };
-        let analog = |(start, points)| self.analog.iter().map(move |&analog| (start, points, analog));
-        let points = |&start| self.points.iter().map(move |&points| (start, points));
-        self.starts.iter().flat_map(points).flat_map(analog).flat_map(frames)
+    /// The first combination that fits.
+    fn find(&self, int_scale: Option<f64>, fits: &dyn Fn(&Layout) -> bool) -> Option<Layout> {
+        for &start in &self.starts {
+            for &points in &self.points {
+                for &analog in &self.analog {
+                    let each = |&frames| Layout { start, points, analog, frames, int_scale };
+                    if let Some(layout) = self.frames.iter().map(each).find(fits) {
+                        return Some(layout);
+                    }
+                }
+            }
+        }
+        None
     }
 
     fn first(&self, int_scale: Option<f64>) -> Layout {
@@ -123,7 +129,7 @@ impl Claims {
         let spare = |layout: &Layout| file_bytes.checked_sub(layout.start)?.checked_sub(layout.bytes()?);
         let fills = |layout: &Layout| spare(layout).is_some_and(|spare| spare < BLOCK);
         let fits = |layout: &Layout| layout.frames == self.frames[0] && spare(layout).is_some();
-        if let Some(layout) = self.each(int_scale).find(fills).or_else(|| self.each(int_scale).find(fits)) {
+        if let Some(layout) = self.find(int_scale, &fills).or_else(|| self.find(int_scale, &fits)) {
             return Ok(layout);
         }
         let first = self.first(int_scale);

@@ -3,6 +3,7 @@
 use super::BLOCK;
 use super::error::C3dError;
 use super::numbers::Processor;
+use crate::letters::trim;
 use crate::words::{Message, Place};
 
 /// Most blocks a parameter section can have: their number is one byte.
@@ -220,5 +221,5 @@ pub(super) fn text(bytes: &[u8]) -> String {
         Ok(text) => text.to_owned(),
         Err(_) => bytes.iter().map(|&byte| char::from(byte)).collect(),
     };
-    text.trim_matches(|c: char| c.is_whitespace() || c == '\0').to_owned()
+    trim(&text, |c| c.is_whitespace() || c == '\0').to_owned()
 }

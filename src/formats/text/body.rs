@@ -233,9 +233,9 @@ impl Body {
         self.lines.len()
     }
 
-    /// Keeps the rows marked true; returns how many went.
+    /// Keeps the rows marked true, of a table without a name column; returns how many went.
     pub(super) fn keep(&mut self, marks: &[bool]) -> usize {
-        fn retain<T>(list: &mut Vec<T>, marks: &[bool]) {
+        fn retain<T: Copy>(list: &mut Vec<T>, marks: &[bool]) {
             let mut mark = marks.iter();
             list.retain(|_| mark.next().copied().unwrap_or(false));
         }
@@ -246,7 +246,6 @@ impl Body {
         retain(&mut self.time, marks);
         retain(&mut self.frame, marks);
         retain(&mut self.sub_frame, marks);
-        retain(&mut self.names, marks);
         before - self.rows()
     }
 

@@ -7,6 +7,7 @@ use super::labels::TimeUnit;
 use super::preamble::Facts;
 use crate::decimal;
 use crate::formats::{RateSource, ReadOptions};
+use crate::letters::trim_end;
 use crate::order;
 use crate::words::{Message, Place};
 
@@ -320,7 +321,7 @@ pub(super) fn stamp_seconds(text: &str) -> Option<f64> {
         Some((date, time)) if date.contains(['-', '/', '.']) => (days_of(date)?, time),
         _ => (0.0, text),
     };
-    let time = time.trim().trim_end_matches(['Z', 'z']);
+    let time = trim_end(time.trim(), |c| matches!(c, 'Z' | 'z'));
     let time = time.split_once(['+']).map_or(time, |(time, _)| time);
     let time = time.rsplit_once('-').filter(|(time, _)| time.contains(':')).map_or(time, |(time, _)| time);
     let parts: Vec<&str> = time.split(':').collect();

@@ -10,8 +10,9 @@ use super::records::Record;
 use super::section::Section;
 use crate::formats::LengthUnit;
 use crate::formats::names::make_unique;
+use crate::letters::{holds, is_letter, trim_end};
+use crate::order;
 use crate::words::{Message, Place};
-use crate::{letters, order};
 
 /// Where in the table a point stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -123,7 +124,7 @@ fn listed_names(section: &Section, points: usize) -> Option<Vec<String>> {
         let cells: Vec<&str> = record.cells.iter().map(trimmed).collect();
         let listed = cells.get(1..)?.iter().copied().rev().skip_while(|cell| cell.is_empty()).collect::<Vec<_>>();
         let key = cells[0].to_ascii_lowercase();
-        let told = key.contains("name") || key.contains("label") || key.contains("marker");
+        let told = ["name", "label", "marker"].iter().any(|word| holds(key.as_bytes(), word.as_bytes()));
         let whole = listed.len() == points && points > 0 && listed.iter().all(|cell| is_word(cell));
         (told && whole).then(|| listed.iter().rev().map(|cell| (*cell).to_owned()).collect())
     };
@@ -131,7 +132,7 @@ fn listed_names(section: &Section, points: usize) -> Option<Vec<String>> {
 }
 
 fn is_word(cell: &str) -> bool {
-    cell.contains(letters::is_letter)
+    cell.contains(is_letter)
 }
 
 /// Columns of one point while they are collected.
@@ -242,7 +243,7 @@ fn last_letter(name: &str) -> Option<(String, usize)> {
     let (case, axis) = letter_axis(last)?;
     let base = name.strip_suffix(last)?;
     let bare = ["Pos", "pos", "Position", "position"].iter().find_map(|end| base.strip_suffix(end)).unwrap_or(base);
-    Some((format!("{case}:{}", bare.trim_end_matches(['_', ' ', '.'])), axis))
+    Some((format!("{case}:{}", trim_end(bare, |c| "_ .".contains(c))), axis))
 }
 
 fn first_letter(name: &str) -> Option<(String, usize)> {
@@ -254,7 +255,7 @@ fn first_letter(name: &str) -> Option<(String, usize)> {
 
 /// `LWRA[0]`, `LWRA_1`: from 0, else from 1; told apart by the key, so that 0, 1, 2 and 1, 2, 3 never mix.
 fn number_behind(name: &str) -> Option<(String, usize)> {
-    let (base, number) = name.trim_end_matches([']', ')']).rsplit_once(['[', '(', '_', '.', ' '])?;
+    let (base, number) = trim_end(name, |c| "])".contains(c)).rsplit_once(['[', '(', '_', '.', ' '])?;
     let axis = number.parse::<usize>().ok().filter(|&number| number < 3)?;
     (!base.is_empty()).then(|| (format!("0:{base}"), axis))
 }

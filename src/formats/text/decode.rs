@@ -2,14 +2,9 @@
 
 use super::error::{Lookalike, TextError};
 use crate::formats::decode::{characters, line_feeds};
+use crate::letters::{holds, trim_end};
 use crate::words::Message;
 use std::borrow::Cow;
-
-/// Text with LF line ends, and what was odd about its encoding.
-pub(in crate::formats) struct Decoded<'a> {
-    pub(in crate::formats) text: Cow<'a, str>,
-    pub(in crate::formats) warnings: Vec<Message>,
-}
 
 /// Enough of a file to tell text from anything else.
 const PROBE_BYTES: usize = 4096;
@@ -17,22 +12,20 @@ const PROBE_BYTES: usize = 4096;
 /// Text that holds more control characters than this share is no text.
 const MOST_CONTROL_SHARE: f64 = 0.02;
 
-/// Decodes a whole file.
+/// Decodes a whole file to text with LF line ends, and tells what is odd about its encoding.
 ///
 /// # Errors
 /// [`TextError::NotATable`] and [`TextError::Binary`].
-pub(in crate::formats) fn decode(bytes: &[u8]) -> Result<Decoded<'_>, TextError> {
+pub(in crate::formats) fn decode<'a>(bytes: &'a [u8], warnings: &mut Vec<Message>) -> Result<Cow<'a, str>, TextError> {
     if let Some(kind) = lookalike(bytes) {
         return Err(TextError::NotATable(kind));
     }
-    let mut warnings = Vec::new();
-    let text = characters(bytes, &mut warnings);
-    let text = without_padding(text);
+    let text = without_padding(characters(bytes, warnings));
     refuse_binary(&text)?;
     if let Some(kind) = markup(&text) {
         return Err(TextError::NotATable(kind));
     }
-    Ok(Decoded { text: line_feeds(text), warnings })
+    Ok(line_feeds(text))
 }
 
 /// The beginning of a file as text, for recognising a format; never fails.
@@ -43,11 +36,11 @@ pub(in crate::formats) fn beginning(bytes: &[u8]) -> String {
 
 /// Cuts off zero bytes (files saved in blocks) and the end-of-file mark of old systems.
 fn without_padding(text: Cow<'_, str>) -> Cow<'_, str> {
-    let padding = ['\0', '\u{1a}', '\u{feff}'];
+    let padding = |c: char| matches!(c, '\0' | '\u{1a}' | '\u{feff}');
     match text {
-        Cow::Borrowed(text) => Cow::Borrowed(text.trim_end_matches(padding).trim_start_matches('\u{feff}')),
+        Cow::Borrowed(text) => Cow::Borrowed(trim_end(text, padding).trim_start_matches('\u{feff}')),
         Cow::Owned(mut text) => {
-            text.truncate(text.trim_end_matches(padding).len());
+            text.truncate(trim_end(&text, padding).len());
             Cow::Owned(text)
         }
     }
@@ -99,8 +92,7 @@ fn lookalike(bytes: &[u8]) -> Option<Lookalike> {
 /// Spreadsheets are ZIP archives whose first members have telling names.
 fn zip_kind(bytes: &[u8]) -> Lookalike {
     let probe = &bytes[..bytes.len().min(PROBE_BYTES)];
-    let holds = |part: &[u8]| probe.windows(part.len()).any(|window| window == part);
-    if holds(b"[Content_Types].xml") || holds(b"xl/") || holds(b"opendocument.spreadsheet") {
+    if holds(probe, b"[Content_Types].xml") || holds(probe, b"xl/") || holds(probe, b"opendocument.spreadsheet") {
         Lookalike::Spreadsheet
     } else {
         Lookalike::Archive
@@ -130,7 +122,7 @@ mod tests {
     use super::*;
 
     fn text(bytes: &[u8]) -> String {
-        decode(bytes).map(|decoded| decoded.text.into_owned()).unwrap_or_else(|error| format!("{error:?}"))
+        decode(bytes, &mut Vec::new()).map(Cow::into_owned).unwrap_or_else(|error| format!("{error:?}"))
     }
 
     fn utf16_bytes(text: &str, unit: fn(u16) -> [u8; 2]) -> Vec<u8> {
@@ -150,22 +142,19 @@ mod tests {
 
     #[test]
     fn ok_windows_code_page_with_a_warning() {
-        let decoded = decode(b"time;gr\xF6\xDFe \x80\n").unwrap();
-        assert_eq!(decoded.text, "time;größe €\n");
+        let mut warnings = Vec::new();
+        assert_eq!(decode(b"time;gr\xF6\xDFe \x80\n", &mut warnings).unwrap(), "time;größe €\n");
         assert_eq!(
-            decoded.warnings[0].to_string(),
+            warnings[0].to_string(),
             "byte 7: The text is not UTF-8. It was read as Windows-1252 (Western European); check letters with accents in track names."
         );
     }
 
     #[test]
     fn ok_broken_utf16_is_told() {
-        let decoded = decode(b"\xFF\xFEa\0\x00\xD8b\0x").unwrap();
-        assert_eq!(decoded.text, "a\u{fffd}b");
-        assert_eq!(
-            decoded.warnings[0].to_string(),
-            "Broken characters in the UTF-16 text: 2. The file may be cut short."
-        );
+        let mut warnings = Vec::new();
+        assert_eq!(decode(b"\xFF\xFEa\0\x00\xD8b\0x", &mut warnings).unwrap(), "a\u{fffd}b");
+        assert_eq!(warnings[0].to_string(), "Broken characters in the UTF-16 text: 2. The file may be cut short.");
     }
 
     #[test]
@@ -192,14 +181,14 @@ mod tests {
             (b"\x1F\x8B\x08\0", Lookalike::Archive),
         ];
         for (bytes, kind) in cases {
-            assert_eq!(decode(bytes).err(), Some(TextError::NotATable(kind)), "{bytes:?}");
+            assert_eq!(decode(bytes, &mut Vec::new()).err(), Some(TextError::NotATable(kind)), "{bytes:?}");
         }
         assert_eq!(text(b"[Header]\nrate=240\n"), "[Header]\nrate=240\n");
     }
 
     #[test]
     fn err_binary_bytes() {
-        assert_eq!(decode(b"abc\0def").err(), Some(TextError::Binary { byte: 3 }));
-        assert_eq!(decode(b"a\x01\x02\x03").err(), Some(TextError::Binary { byte: 1 }));
+        assert_eq!(decode(b"abc\0def", &mut Vec::new()).err(), Some(TextError::Binary { byte: 3 }));
+        assert_eq!(decode(b"a\x01\x02\x03", &mut Vec::new()).err(), Some(TextError::Binary { byte: 1 }));
     }
 }

@@ -3,6 +3,7 @@
 use super::numbers::{Cell, Decimal, parse, trimmed};
 use super::records::{Cursor, Delimiter, Record, Records};
 use super::section::Shape;
+use crate::letters::trim_start;
 use crate::words::Message;
 
 /// How a table is written.
@@ -182,7 +183,7 @@ impl Marks {
 
 /// Digits in groups of three after the first, which does not begin with zero.
 fn in_thousands(number: &str) -> bool {
-    let digits = number.trim_start_matches(['+', '-']);
+    let digits = trim_start(number, |c| matches!(c, '+' | '-'));
     let mut groups = digits.split(',');
     let first = groups.next().unwrap_or_default();
     (1..=3).contains(&first.len()) && !first.starts_with('0') && groups.all(|group| group.len() == 3)

@@ -10,6 +10,7 @@ use super::numbers::trimmed;
 use super::preamble::states_fact;
 use super::records::{Delimiter, Record};
 use super::section::Section;
+use crate::letters::{look_up, trim_start};
 use crate::order;
 
 /// What the header says of one column.
@@ -113,7 +114,7 @@ fn cells(text: &str, record: &Record, dialect: &Dialect, width: usize) -> Vec<St
         cells = wide_blanks(text, record).filter(|cells| (3..=width).contains(&cells.len())).unwrap_or(cells);
     }
     if let Some(first) = cells.first_mut() {
-        let bare = first.trim_start_matches("//").trim_start_matches(['#', '%']).trim().to_owned();
+        let bare = trim_start(first, |c| "/#%".contains(c)).trim().to_owned();
         if !bare.is_empty() {
             *first = bare;
         }
@@ -124,13 +125,23 @@ fn cells(text: &str, record: &Record, dialect: &Dialect, width: usize) -> Vec<St
 /// "Left Wrist X   Left Wrist Y": two blanks separate where one does not.
 fn wide_blanks(text: &str, record: &Record) -> Option<Vec<String>> {
     let line = text.get(record.at.byte..)?.lines().next()?;
-    Some(
-        line.split("  ")
-            .flat_map(|part| part.split('\t'))
-            .map(|part| part.trim().to_owned())
-            .filter(|part| !part.is_empty())
-            .collect(),
-    )
+    let mut cells: Vec<String> = Vec::new();
+    let mut blanks = 2;
+    for c in line.chars() {
+        match c {
+            ' ' => blanks += 1,
+            '\t' => blanks += 2,
+            _ => {
+                match (cells.last_mut(), blanks) {
+                    (Some(cell), 0) => cell.push(c),
+                    (Some(cell), 1) => cell.extend([' ', c]),
+                    _ => cells.push(c.to_string()),
+                }
+                blanks = 0;
+            }
+        }
+    }
+    Some(cells)
 }
 
 /// Puts the cells of a row that is shorter than the table where they belong.
@@ -199,14 +210,16 @@ fn is_heading(cell: &str) -> bool {
 }
 
 fn heading_kind(cell: &str) -> Option<Kind> {
-    Some(match cell.trim_end_matches(':').to_ascii_lowercase().as_str() {
-        "name" | "names" | "marker" | "markers" | "marker name" | "marker names" | "label" | "labels" | "point"
-        | "points" | "joint" | "joints" | "bodyparts" | "segment" => Kind::Names,
-        "id" | "ids" | "type" | "parent" | "color" | "colour" | "scorer" => Kind::Ignored,
-        "unit" | "units" => Kind::Units,
-        "axis" | "axes" | "coords" | "component" | "components" | "coordinate" => Kind::Axes,
-        _ => return None,
-    })
+    const HEADINGS: [(Kind, &str); 4] = [
+        (
+            Kind::Names,
+            "name names marker markers marker_name marker_names label labels point points joint joints bodyparts segment",
+        ),
+        (Kind::Ignored, "id ids type parent color colour scorer"),
+        (Kind::Units, "unit units"),
+        (Kind::Axes, "axis axes coords component components coordinate"),
+    ];
+    look_up(&HEADINGS, &cell.trim_end_matches(':').to_ascii_lowercase().replace(' ', "_"))
 }
 
 /// "X", "x1", "X (mm)", "Pos X".

@@ -9,6 +9,8 @@
 //! Case does not matter. What does not fit stays part of the name.
 
 use crate::formats::LengthUnit;
+use crate::formats::recording::bare_unit;
+use crate::letters::{is_in, look_up, trim_end};
 
 /// Time units of a clock column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,14 +45,14 @@ impl TimeUnit {
     }
 
     pub(super) fn parse(word: &str) -> Option<Self> {
-        Some(match word {
-            "s" | "sec" | "secs" | "second" | "seconds" => TimeUnit::Seconds,
-            "ms" | "msec" | "msecs" | "millisecond" | "milliseconds" | "millis" => TimeUnit::Milliseconds,
-            "us" | "usec" | "µs" | "μs" | "microsecond" | "microseconds" | "micros" => TimeUnit::Microseconds,
-            "ns" | "nsec" | "nanosecond" | "nanoseconds" | "nanos" => TimeUnit::Nanoseconds,
-            "min" | "mins" | "minute" | "minutes" => TimeUnit::Minutes,
-            _ => return None,
-        })
+        const SPELLINGS: [(TimeUnit, &str); 5] = [
+            (TimeUnit::Seconds, "s sec secs second seconds"),
+            (TimeUnit::Milliseconds, "ms msec msecs millisecond milliseconds millis"),
+            (TimeUnit::Microseconds, "us usec µs μs microsecond microseconds micros"),
+            (TimeUnit::Nanoseconds, "ns nsec nanosecond nanoseconds nanos"),
+            (TimeUnit::Minutes, "min mins minute minutes"),
+        ];
+        look_up(&SPELLINGS, word)
     }
 }
 
@@ -83,116 +85,21 @@ pub(super) struct Label {
     pub(super) quantity: Option<Quantity>,
 }
 
-const POSITION_WORDS: [&str; 15] = [
-    "pos",
-    "position",
-    "positions",
-    "trans",
-    "translation",
-    "translate",
-    "coord",
-    "coords",
-    "coordinate",
-    "coordinates",
-    "loc",
-    "location",
-    "traj",
-    "trajectory",
-    "trajectories",
-];
+const POSITION_WORDS: &str = "pos position positions trans translation translate coord coords coordinate coordinates loc \
+    location traj trajectory trajectories";
 
-const OTHER_WORDS: [&str; 51] = [
-    "rot",
-    "rotation",
-    "rotations",
-    "rotate",
-    "euler",
-    "quat",
-    "quaternion",
-    "orientation",
-    "ori",
-    "ang",
-    "angle",
-    "angles",
-    "angular",
-    "vel",
-    "velo",
-    "velocity",
-    "velocities",
-    "speed",
-    "acc",
-    "accel",
-    "acceleration",
-    "accelerations",
-    "accelerometer",
-    "gyro",
-    "gyr",
-    "gyroscope",
-    "omega",
-    "mag",
-    "magnetometer",
-    "conf",
-    "confidence",
-    "likelihood",
-    "score",
-    "prob",
-    "probability",
-    "visibility",
-    "visible",
-    "presence",
-    "residual",
-    "residuals",
-    "resid",
-    "err",
-    "error",
-    "sd",
-    "std",
-    "variance",
-    "force",
-    "moment",
-    "torque",
-    "power",
-    "jerk",
-];
+const OTHER_WORDS: &str = "rot rotation rotations rotate euler quat quaternion orientation ori ang angle angles angular vel \
+    velo velocity velocities speed acc accel acceleration accelerations accelerometer gyro gyr gyroscope omega mag \
+    magnetometer conf confidence likelihood score prob probability visibility visible presence residual residuals resid \
+    err error sd std variance force moment torque power jerk";
 
 /// Words for a kind of object, as a header row above the names may have them.
-const TYPE_WORDS: [&str; 18] = [
-    "type",
-    "marker",
-    "markers",
-    "bone",
-    "bones",
-    "joint",
-    "rigid",
-    "body",
-    "bodies",
-    "segment",
-    "point",
-    "points",
-    "skeleton",
-    "object",
-    "model",
-    "asset",
-    "unlabeled",
-    "labeled",
-];
+const TYPE_WORDS: &str = "type marker markers bone bones joint rigid body bodies segment point points skeleton object model \
+    asset unlabeled labeled";
 
 /// Long words only: a marker name may hold "acc" (acromion) or "ang".
-const UNMISTAKABLE: [&str; 13] = [
-    "rotation",
-    "quaternion",
-    "orientation",
-    "velocity",
-    "acceleration",
-    "accelerometer",
-    "gyroscope",
-    "angle",
-    "angles",
-    "confidence",
-    "likelihood",
-    "residual",
-    "visibility",
-];
+const UNMISTAKABLE: &str = "rotation quaternion orientation velocity acceleration accelerometer gyroscope angle angles \
+    confidence likelihood residual visibility";
 
 fn is_separator(c: char) -> bool {
     c.is_whitespace() || "_.:-/,|".contains(c)
@@ -209,13 +116,7 @@ fn axis_of(word: &str) -> Option<usize> {
 }
 
 fn quantity_of(word: &str) -> Option<Quantity> {
-    if POSITION_WORDS.contains(&word) {
-        Some(Quantity::Position)
-    } else if OTHER_WORDS.contains(&word) {
-        Some(Quantity::Other)
-    } else {
-        None
-    }
+    look_up(&[(Quantity::Position, POSITION_WORDS), (Quantity::Other, OTHER_WORDS)], word)
 }
 
 /// `x`, `tx`, `posx`, `xpos`, `rx`, `qw`, `vz`, `ay`, `xaxis`; `x1` only where `numbered`.
@@ -245,19 +146,11 @@ fn axis_word(word: &str, numbered: bool) -> Option<(usize, Option<Quantity>)> {
 
 /// A unit as written in brackets, in a row of units, or behind an axis.
 pub(super) fn unit(text: &str) -> Option<Unit> {
-    let word = text.trim_matches(|c: char| c.is_whitespace() || "()[]{}.".contains(c)).to_ascii_lowercase();
-    if let Some(length) = LengthUnit::parse(&word) {
-        return Some(Unit::Length(length));
-    }
-    if let Some(time) = TimeUnit::parse(&word) {
-        return Some(Unit::Time(time));
-    }
-    const OTHER: [&str; 33] = [
-        "deg", "degs", "degree", "degrees", "°", "rad", "radian", "radians", "m/s", "mm/s", "cm/s", "m/s2", "m/s^2",
-        "m/s²", "mm/s2", "mm/s^2", "mm/s²", "deg/s", "°/s", "rad/s", "g", "n", "nm", "nmm", "n.mm", "n.m", "px",
-        "pixel", "pixels", "v", "mv", "%", "hz",
-    ];
-    OTHER.contains(&word.as_str()).then_some(Unit::Other)
+    const OTHER: &str = "deg degs degree degrees ° rad radian radians m/s mm/s cm/s m/s2 m/s^2 m/s² mm/s2 mm/s^2 mm/s² deg/s °/s \
+        rad/s g n nm nmm n.mm n.m px pixel pixels v mv % hz";
+    let word = bare_unit(text);
+    let length = LengthUnit::parse(&word).map(Unit::Length);
+    length.or_else(|| TimeUnit::parse(&word).map(Unit::Time)).or_else(|| is_in(OTHER, &word).then_some(Unit::Other))
 }
 
 /// Takes a label apart.
@@ -267,58 +160,55 @@ pub(super) fn parse(text: &str) -> Label {
     let stem = take_speed_unit(stem, &mut label);
     let words = words_of(stem);
     let (mut from, mut to) = (0, words.len());
-    take_suffixes(stem, &words, from, &mut to, &mut label);
+    take_suffixes(&words, &mut to, &mut label);
     if label.axis.is_none() {
-        take_prefixes(stem, &words, &mut from, to, &mut label);
+        take_prefixes(&words, &mut from, to, &mut label);
     }
     if label.axis.is_none() {
-        (from, to) = (0, words.len().min(last_name_word(stem, &words, &label)));
+        (from, to) = (0, last_name_word(&words, &label));
     }
-    label.name = match (words.get(from), words.get(to.wrapping_sub(1))) {
-        (Some(first), Some(last)) if from < to => stem[first.0..last.1].to_owned(),
-        // The number of "X12", if any, stays.
-        _ => label.name,
-    };
-    restore_acromion(stem, &mut label);
+    // The number of "X12", if any, stays where no other name is left.
+    if let Some([first, .., last] | [first @ last]) = words.get(from..to) {
+        label.name = stem[first.start..last.end].to_owned();
+    }
+    restore_acromion(stem, &words, &mut label);
     label
 }
 
 /// Without an axis, only a unit is taken off the end; a quantity word may be the name.
-fn last_name_word(stem: &str, words: &[(usize, usize)], label: &Label) -> usize {
-    let has_unit = words
-        .last()
-        .is_some_and(|&(start, end)| label.unit.is_some() && unit(&stem[start..end]) == label.unit && words.len() > 1);
-    words.len() - usize::from(has_unit)
+fn last_name_word(words: &[Word], label: &Label) -> usize {
+    let ends_in_unit = |word: &Word| label.unit.is_some() && unit(&word.lower) == label.unit;
+    words.len() - usize::from(words.len() > 1 && words.last().is_some_and(ends_in_unit))
 }
 
 /// "R_ACC_X" is the right acromion, not an acceleration of "R".
-fn restore_acromion(stem: &str, label: &mut Label) {
-    let side = matches!(label.name.to_ascii_lowercase().as_str(), "l" | "r" | "left" | "right");
-    if !side || label.quantity != Some(Quantity::Other) {
-        return;
-    }
-    let words = words_of(stem);
-    if let [first, second, ..] = words[..]
-        && stem[second.0..second.1].eq_ignore_ascii_case("acc")
+fn restore_acromion(stem: &str, words: &[Word], label: &mut Label) {
+    if label.quantity == Some(Quantity::Other)
+        && is_in("l r left right", &label.name.to_ascii_lowercase())
+        && let [first, second, ..] = words
+        && second.lower == "acc"
     {
-        label.name = stem[first.0..second.1].to_owned();
+        label.name = stem[first.start..second.end].to_owned();
         label.quantity = None;
     }
 }
 
-/// Byte ranges of the words between separators.
-fn words_of(stem: &str) -> Vec<(usize, usize)> {
+/// A word between separators, in lower case.
+struct Word {
+    lower: String,
+    /// Bytes in the label.
+    start: usize,
+    end: usize,
+}
+
+fn words_of(stem: &str) -> Vec<Word> {
     let mut words = Vec::new();
-    let mut start = None;
-    for (at, c) in stem.char_indices().chain([(stem.len(), ' ')]) {
-        match (is_separator(c), start) {
-            (false, None) => start = Some(at),
-            (true, Some(from)) => {
-                words.push((from, at));
-                start = None;
-            }
-            _ => {}
+    let mut start = 0;
+    for (end, c) in stem.char_indices().chain([(stem.len(), ' ')]).filter(|(_, c)| is_separator(*c)) {
+        if start < end {
+            words.push(Word { lower: stem[start..end].to_ascii_lowercase(), start, end });
         }
+        start = end + c.len_utf8();
     }
     words
 }
@@ -348,14 +238,13 @@ fn understood(inside: &str, label: &mut Label) -> bool {
     }
     let words = words_of(inside);
     let mut found = Label::default();
-    for &(start, end) in &words {
-        let word = inside[start..end].to_ascii_lowercase();
-        if let Some((axis, quantity)) = axis_word(&word, false) {
+    for Word { lower, .. } in &words {
+        if let Some((axis, quantity)) = axis_word(lower, false) {
             found.axis = Some(axis);
             found.quantity = found.quantity.or(quantity);
-        } else if let Some(unit) = unit(&word) {
+        } else if let Some(unit) = unit(lower) {
             found.unit = Some(unit);
-        } else if let Some(quantity) = quantity_of(&word) {
+        } else if let Some(quantity) = quantity_of(lower) {
             found.quantity = Some(quantity);
         } else {
             return false;
@@ -374,26 +263,24 @@ fn take_speed_unit<'a>(stem: &'a str, label: &mut Label) -> &'a str {
             && rest.ends_with(is_separator)
         {
             label.unit = Some(Unit::Other);
-            return rest.trim_end_matches(is_separator);
+            return trim_end(rest, is_separator);
         }
     }
     stem
 }
 
-fn take_suffixes(stem: &str, words: &[(usize, usize)], from: usize, to: &mut usize, label: &mut Label) {
-    while *to > from {
-        let (start, end) = words[*to - 1];
-        let word = stem[start..end].to_ascii_lowercase();
-        let before = (*to >= 2).then(|| stem[words[*to - 2].0..words[*to - 2].1].to_ascii_lowercase());
-        let pure = words.len() == 1;
+fn take_suffixes(words: &[Word], to: &mut usize, label: &mut Label) {
+    let pure = words.len() == 1;
+    while let [before @ .., Word { lower: word, .. }] = &words[..*to] {
+        let before = before.last().map(|before| before.lower.as_str());
         if label.axis.is_none()
             && label.unit.is_none()
-            && let (Some(unit), Some(before)) = (unit(&word), &before)
-            && may_carry_unit(before)
+            && before.is_some_and(may_carry_unit)
+            && let Some(unit) = unit(word)
         {
             label.unit = Some(unit);
         } else if label.axis.is_none()
-            && let Some((axis, quantity)) = axis_word(&word, pure)
+            && let Some((axis, quantity)) = axis_word(word, pure)
         {
             label.axis = Some(axis);
             label.quantity = label.quantity.or(quantity);
@@ -401,10 +288,10 @@ fn take_suffixes(stem: &str, words: &[(usize, usize)], from: usize, to: &mut usi
                 // "X12" in a row of axes: the number stands for the point.
                 label.name = word[1..].to_owned();
             }
-        } else if word == "axis" && before.as_deref().and_then(axis_of).is_some() {
+        } else if word == "axis" && before.and_then(axis_of).is_some() {
             // "X axis"
-        } else if let Some(quantity) = quantity_of(&word)
-            && (*to > from + 1 || label.axis.is_some())
+        } else if let Some(quantity) = quantity_of(word)
+            && (before.is_some() || label.axis.is_some())
         {
             label.quantity = combine(label.quantity, quantity);
         } else {
@@ -423,27 +310,25 @@ fn may_carry_unit(word: &str) -> bool {
     axis_word(word, true).is_some() || quantity_of(word).is_some() || word.ends_with(['x', 'y', 'z'])
 }
 
-fn take_prefixes(stem: &str, words: &[(usize, usize)], from: &mut usize, to: usize, label: &mut Label) {
-    let mut at = 0;
+fn take_prefixes(words: &[Word], from: &mut usize, to: usize, label: &mut Label) {
     let mut found = label.clone();
-    while at + 1 < to {
-        let (start, end) = words[at];
-        let word = stem[start..end].to_ascii_lowercase();
+    let mut taken = 0;
+    for Word { lower, .. } in words.iter().take(to.saturating_sub(1)) {
         if found.axis.is_none()
-            && let Some((axis, quantity)) = axis_word(&word, false)
+            && let Some((axis, quantity)) = axis_word(lower, false)
         {
             found.axis = Some(axis);
             found.quantity = found.quantity.or(quantity);
-        } else if let Some(quantity) = quantity_of(&word) {
+        } else if let Some(quantity) = quantity_of(lower) {
             found.quantity = combine(found.quantity, quantity);
         } else {
             break;
         }
-        at += 1;
+        taken += 1;
     }
     if found.axis.is_some() {
         *label = found;
-        *from = at;
+        *from = taken;
     }
 }
 
@@ -452,8 +337,8 @@ pub(super) fn quantity_alone(text: &str) -> Option<Quantity> {
     let mut label = Label::default();
     let stem = take_brackets(text.trim(), &mut label);
     let mut found = None;
-    for (start, end) in words_of(stem) {
-        found = combine(found, quantity_of(&stem[start..end].to_ascii_lowercase())?);
+    for word in words_of(stem) {
+        found = combine(found, quantity_of(&word.lower)?);
     }
     found
 }
@@ -461,18 +346,14 @@ pub(super) fn quantity_alone(text: &str) -> Option<Quantity> {
 /// Is every word of this cell a word for a kind of object?
 pub(super) fn is_type(text: &str) -> bool {
     let words = words_of(text);
-    !words.is_empty()
-        && words.iter().all(|&(start, end)| TYPE_WORDS.contains(&text[start..end].to_ascii_lowercase().as_str()))
+    !words.is_empty() && words.iter().all(|word| is_in(TYPE_WORDS, &word.lower))
 }
 
 /// A name that has its axis in another row: only a unit in brackets and unmistakable quantities are looked for.
 pub(super) fn name_only(text: &str) -> Label {
     let mut label = Label::default();
     let stem = take_brackets(text.trim(), &mut label);
-    let named = words_of(stem)
-        .iter()
-        .any(|&(start, end)| UNMISTAKABLE.contains(&stem[start..end].to_ascii_lowercase().as_str()));
-    if named {
+    if words_of(stem).iter().any(|word| is_in(UNMISTAKABLE, &word.lower)) {
         label.quantity = combine(label.quantity, Quantity::Other);
     }
     Label { name: stem.to_owned(), axis: None, ..label }
@@ -486,91 +367,51 @@ pub(super) enum Leading {
     SubFrame,
 }
 
-const TIME_WORDS: [&str; 12] =
-    ["time", "t", "timestamp", "timestamps", "times", "clock", "timecode", "zeit", "temps", "tiempo", "tempo", "tijd"];
-const TIME_COMPANIONS: [&str; 18] = [
-    "stamp",
-    "elapsed",
-    "since",
-    "start",
-    "unix",
-    "epoch",
-    "utc",
-    "relative",
-    "rel",
-    "abs",
-    "absolute",
-    "capture",
-    "recording",
-    "in",
-    "of",
-    "day",
-    "code",
-    "total",
-];
-const FRAME_WORDS: [&str; 16] = [
-    "frame", "frames", "frame#", "sample", "samples", "field", "fields", "index", "idx", "row", "item", "bild",
-    "image", "trame", "cuadro", "counter",
-];
-const FRAME_COMPANIONS: [&str; 13] =
-    ["number", "no", "nr", "num", "id", "#", "n", "video", "capture", "s", "count", "data", "original"];
+const TIME_WORDS: &str = "time t timestamp timestamps times clock timecode zeit temps tiempo tempo tijd";
+const TIME_COMPANIONS: &str = "stamp elapsed since start unix epoch utc relative rel abs absolute capture recording in of day \
+    code total";
+const FRAME_WORDS: &str = "frame frames sample samples field fields index idx row item bild image trame cuadro counter";
+const FRAME_COMPANIONS: &str = "number no nr num id n video capture s count data original";
 
 /// Is this the label of a time or frame column?
 pub(super) fn leading(text: &str) -> Option<Leading> {
     let mut label = Label::default();
-    let stem = take_brackets(text.trim(), &mut label).to_ascii_lowercase();
-    let words: Vec<&str> = words_of(&stem)
-        .into_iter()
-        .map(|(start, end)| stem[start..end].trim_matches('#'))
-        .filter(|w| !w.is_empty())
-        .collect();
-    if matches!(words[..], ["sub", "frame"] | ["subframe"] | ["sub", "sample"] | ["subsample"]) {
+    let words = words_of(take_brackets(text.trim(), &mut label));
+    let words: Vec<&str> =
+        words.iter().map(|word| word.lower.trim_matches('#')).filter(|word| !word.is_empty()).collect();
+    if is_in("subframe subsample", &words.concat()) {
         return Some(Leading::SubFrame);
     }
-    if words.iter().all(|word| FRAME_WORDS.contains(word) || FRAME_COMPANIONS.contains(word))
-        && words.iter().any(|word| FRAME_WORDS.contains(word))
+    if words.iter().any(|word| is_in(FRAME_WORDS, word))
+        && words.iter().all(|word| is_in(FRAME_WORDS, word) || is_in(FRAME_COMPANIONS, word))
     {
         return Some(Leading::Frame);
     }
-    let unit = words.iter().find_map(|word| TimeUnit::parse(word).filter(|_| *word != "t"));
+    let (mut unit, mut core) = (None, false);
+    for word in &words {
+        let by_word = TimeUnit::parse(word);
+        unit = unit.or(by_word);
+        let time = is_in(TIME_WORDS, word);
+        core |= time || by_word.is_some() && (word.len() > 2 || words == ["ms"]);
+        if !time && by_word.is_none() && !is_in(TIME_COMPANIONS, word) {
+            return None;
+        }
+    }
     let in_brackets = match label.unit {
         Some(Unit::Time(unit)) => Some(unit),
         _ => None,
     };
-    let known =
-        |word: &&str| TIME_WORDS.contains(word) || TIME_COMPANIONS.contains(word) || TimeUnit::parse(word).is_some();
-    let core = words.iter().any(|word| TIME_WORDS.contains(word))
-        || words.iter().any(|word| word.len() > 2 && TimeUnit::parse(word).is_some())
-        || matches!(words[..], ["ms"]);
-    (core && words.iter().all(known)).then_some(Leading::Time(in_brackets.or(unit)))
+    core.then_some(Leading::Time(in_brackets.or(unit)))
 }
 
 /// Is this the label of the column that names the point, in tables with one row per sample and point?
 pub(super) fn names_points(text: &str) -> bool {
-    const CORE: [&str; 17] = [
-        "marker",
-        "name",
-        "label",
-        "point",
-        "joint",
-        "landmark",
-        "bodypart",
-        "bodyparts",
-        "keypoint",
-        "track",
-        "object",
-        "sensor",
-        "segment",
-        "bone",
-        "node",
-        "part",
-        "landmarks",
-    ];
-    const COMPANIONS: [&str; 7] = ["name", "id", "label", "number", "body", "no", "index"];
-    let lower = text.to_ascii_lowercase();
-    let words: Vec<&str> = words_of(&lower).into_iter().map(|(start, end)| &lower[start..end]).collect();
-    words.iter().any(|word| CORE.contains(word))
-        && words.iter().all(|word| CORE.contains(word) || COMPANIONS.contains(word))
+    const CORE: &str = "marker name label point joint landmark bodypart bodyparts keypoint track object sensor segment bone \
+        node part landmarks";
+    const COMPANIONS: &str = "id number body no index";
+    let words = words_of(text);
+    words.iter().any(|word| is_in(CORE, &word.lower))
+        && words.iter().all(|word| is_in(CORE, &word.lower) || is_in(COMPANIONS, &word.lower))
 }
 
 #[cfg(test)]

@@ -63,15 +63,18 @@ const MOST_SECTIONS: usize = 100;
 
 /// Reads a delimited text file.
 pub(super) fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, TextError> {
-    let decoded = decode(bytes)?;
-    let (mut recording, _) = read_text(&decoded.text, Known::default(), options)?;
-    recording.warnings.splice(0..0, decoded.warnings);
-    Ok(recording)
+    let mut warnings = Vec::new();
+    let text = decode(bytes, &mut warnings)?;
+    Ok(read_text(&text, Known::default(), options, warnings)?.0)
 }
 
 /// Reads a table from text; also what the lines above it state.
-pub(super) fn read_text(text: &str, known: Known, options: &ReadOptions) -> Result<(Recording, Facts), TextError> {
-    let mut warnings = Vec::new();
+pub(super) fn read_text(
+    text: &str,
+    known: Known,
+    options: &ReadOptions,
+    mut warnings: Vec<Message>,
+) -> Result<(Recording, Facts), TextError> {
     let dialect = dialect::sniff(text, known.delimiter, &mut warnings);
     let with_header = first_table(text, &dialect, |section| {
         let header = header::read(text, section, &dialect, known.plain_names);

@@ -8,6 +8,7 @@
 //! ```
 
 use crate::decimal;
+use crate::letters::{is_in, trim};
 
 /// Which character separates whole from decimals.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,43 +38,8 @@ pub(super) enum Cell {
 const ODD_NUMBER_BYTES: usize = 48;
 
 /// Words for a missing value, in lower case.
-const GAP_WORDS: [&str; 35] = [
-    "-",
-    "--",
-    "---",
-    "?",
-    "??",
-    ".",
-    "*",
-    "na",
-    "n/a",
-    "n.a.",
-    "nan",
-    "-nan",
-    "+nan",
-    "nan()",
-    "nan(ind)",
-    "-nan(ind)",
-    "1.#qnan",
-    "1.#ind",
-    "-1.#ind",
-    "1.#inf",
-    "-1.#inf",
-    "inf",
-    "+inf",
-    "-inf",
-    "#n/a",
-    "#na",
-    "#num!",
-    "#div/0!",
-    "#value!",
-    "null",
-    "none",
-    "nil",
-    "missing",
-    "invalid",
-    "undefined",
-];
+const GAP_WORDS: &str = "- -- --- ? ?? . * na n/a n.a. nan -nan +nan nan() nan(ind) -nan(ind) 1.#qnan 1.#ind -1.#ind 1.#inf \
+    -1.#inf inf +inf -inf #n/a #na #num! #div/0! #value! null none nil missing invalid undefined";
 
 /// Reads one cell.
 #[inline]
@@ -109,8 +75,7 @@ fn with_comma(cell: &[u8]) -> Option<f64> {
 
 /// The cell without blanks, no-break blanks and left-over quotes around it.
 pub(super) fn trimmed(cell: &[u8]) -> &str {
-    let is_edge = |c: char| c.is_whitespace() || matches!(c, '"' | '\u{feff}');
-    std::str::from_utf8(cell).unwrap_or_default().trim_matches(is_edge)
+    trim(std::str::from_utf8(cell).unwrap_or_default(), |c| c.is_whitespace() || matches!(c, '"' | '\u{feff}'))
 }
 
 #[inline(never)]
@@ -135,7 +100,7 @@ fn odd(cell: &[u8], decimal: Decimal) -> Cell {
 }
 
 fn is_gap_word(text: &str) -> bool {
-    text.len() <= 9 && GAP_WORDS.iter().any(|word| word.eq_ignore_ascii_case(text))
+    text.len() <= 9 && is_in(GAP_WORDS, &text.to_ascii_lowercase())
 }
 
 fn decimal_mark(text: &str, decimal: Decimal) -> char {

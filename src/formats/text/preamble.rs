@@ -7,7 +7,7 @@ use super::labels::TimeUnit;
 use super::numbers::{Cell, Decimal, parse, trimmed};
 use super::records::Record;
 use crate::formats::{Axis, LengthUnit};
-use crate::letters::{is_letter, is_letter_or_digit, lower};
+use crate::letters::{is_in, is_letter, is_letter_or_digit, look_up, lower, trim_end};
 
 /// Facts stated above a table.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -119,7 +119,7 @@ impl Facts {
         let next = key_of(words, at + 1);
         let glued = ["hz", "fps"].iter().find_map(|unit| word.strip_suffix(unit));
         let number = match (glued, next.as_str()) {
-            (Some(number), _) if !number.is_empty() => number_of(words[at].trim_end_matches(is_letter)),
+            (Some(number), _) if !number.is_empty() => number_of(trim_end(words[at], is_letter)),
             (None, "hz" | "fps") => number_of(words[at]),
             _ => None,
         };
@@ -127,7 +127,7 @@ impl Facts {
             self.offer_rate(rate, Trust::Sentence);
         }
         let subject = at.checked_sub(1).map(|before| key_of(words, before)).unwrap_or_default();
-        let lengths = matches!(subject.as_str(), "positions" | "coordinates" | "lengths" | "units" | "values" | "data");
+        let lengths = is_in("positions coordinates lengths units values data", &subject);
         if word == "in" && next != "in" && (lengths || next.len() > 1) {
             self.unit = self.unit.or_else(|| LengthUnit::parse(&next));
         }
@@ -213,45 +213,39 @@ enum RateKey {
 
 fn rate_key(key: &str) -> Option<RateKey> {
     let key = key.strip_suffix("inhz").or_else(|| key.strip_suffix("hz")).filter(|k| !k.is_empty()).unwrap_or(key);
-    let (rest, trust) = if let Some(rest) = key.strip_prefix("orig") {
-        (rest.trim_start_matches("inal"), Trust::Original)
-    } else if let Some(rest) = key.strip_prefix("export") {
-        (rest.trim_start_matches("ed"), Trust::Export)
-    } else if let Some(rest) = ["data", "point", "points", "marker", "markers", "output", "trajectory"]
-        .iter()
-        .find_map(|word| key.strip_prefix(word))
-    {
-        (rest, Trust::Data)
-    } else if let Some(rest) =
-        ["capture", "camera", "video", "recording", "acquisition"].iter().find_map(|word| key.strip_prefix(word))
-    {
-        (rest, Trust::Capture)
-    } else {
-        (key, Trust::Plain)
+    const SUBJECTS: [(Trust, &str); 4] = [
+        (Trust::Original, "original orig"),
+        (Trust::Export, "exported export"),
+        (Trust::Data, "data points point markers marker output trajectory"),
+        (Trust::Capture, "capture camera video recording acquisition"),
+    ];
+    const RATES: &str = "rate frequency freq framerate framefrequency framespersecond samplerate samplesrate samplingrate \
+        samplefrequency samplingfrequency samplespersecond fps hz datarate";
+    const PERIODS: &str = "frametime frameinterval sampleinterval samplinginterval sampleperiod samplingperiod sampletime \
+        samplingtime timestep dt deltat frametimes";
+    let subject = |(trust, words): &(Trust, &str)| {
+        let rest = words.split(' ').find_map(|word| key.strip_prefix(word))?;
+        Some((*trust, rest))
     };
-    match rest {
-        "rate" | "frequency" | "freq" | "framerate" | "framefrequency" | "framespersecond" | "samplerate"
-        | "samplesrate" | "samplingrate" | "samplefrequency" | "samplingfrequency" | "samplespersecond" | "fps"
-        | "hz" | "datarate" => Some(RateKey::PerSecond(trust)),
-        "frametime" | "frameinterval" | "sampleinterval" | "samplinginterval" | "sampleperiod" | "samplingperiod"
-        | "sampletime" | "samplingtime" | "timestep" | "dt" | "deltat" | "frametimes" => {
-            Some(RateKey::Period(TimeUnit::Seconds))
-        }
-        "frametimems" | "sampleintervalms" | "samplingintervalms" | "sampleperiodms" | "dtms" | "timestepms" => {
-            Some(RateKey::Period(TimeUnit::Milliseconds))
-        }
-        _ => None,
+    let (trust, rest) = SUBJECTS.iter().find_map(subject).unwrap_or((Trust::Plain, key));
+    if is_in(RATES, rest) {
+        return Some(RateKey::PerSecond(trust));
     }
+    if is_in(PERIODS, rest) {
+        return Some(RateKey::Period(TimeUnit::Seconds));
+    }
+    rest.strip_suffix("ms").filter(|rest| is_in(PERIODS, rest)).map(|_| RateKey::Period(TimeUnit::Milliseconds))
 }
 
 /// The number behind a rate key, passing over "(Hz)", "is" and the like.
 fn rate_value(rate: RateKey, values: &[&str]) -> Option<(f64, Trust)> {
     let (at, number) = values.iter().take(3).enumerate().find_map(|(at, word)| {
-        let number = word.trim_end_matches(|c: char| is_letter(c) || c == '/');
+        let number = trim_end(word, |c| is_letter(c) || c == '/');
         number_of(number).map(|number| (at, number))
     })?;
-    let passed =
-        values[..at].iter().all(|word| matches!(key(word).as_str(), "hz" | "fps" | "is" | "in" | "s" | "ms" | ""));
+    let passed = values[..at]
+        .iter()
+        .all(|word| matches!(&*key(word), word if word.is_empty() || is_in("hz fps is in s ms", word)));
     let said = |unit: &str| values[..(at + 2).min(values.len())].iter().any(|word| key(word) == unit);
     match rate {
         _ if !passed => None,
@@ -266,35 +260,25 @@ fn rate_value(rate: RateKey, values: &[&str]) -> Option<(f64, Trust)> {
 
 /// "Analog rate", "original frame rate": words before the key change what it speaks of.
 fn qualified(trust: Trust, previous: &str) -> Trust {
-    match previous {
-        "analog" | "analogue" | "force" | "emg" | "device" | "original" | "audio" => Trust::Original,
-        "export" | "exported" => Trust::Export,
-        "capture" | "camera" | "video" if trust == Trust::Plain => Trust::Capture,
-        "data" | "point" | "marker" if trust == Trust::Plain => Trust::Data,
+    const SUBJECTS: [(Trust, &str); 4] = [
+        (Trust::Original, "analog analogue force emg device original audio"),
+        (Trust::Export, "export exported"),
+        (Trust::Capture, "capture camera video"),
+        (Trust::Data, "data point marker"),
+    ];
+    match look_up(&SUBJECTS, previous) {
+        Some(said @ (Trust::Original | Trust::Export)) => said,
+        Some(said) if trust == Trust::Plain => said,
         _ => trust,
     }
 }
 
 fn is_unit_key(key: &str) -> bool {
-    const SUBJECTS: [&str; 14] = [
-        "",
-        "length",
-        "lengths",
-        "distance",
-        "position",
-        "positions",
-        "coordinate",
-        "coordinates",
-        "marker",
-        "linear",
-        "translation",
-        "measurement",
-        "spatial",
-        "data",
-    ];
+    const SUBJECTS: &str = "length lengths distance position positions coordinate coordinates marker linear translation \
+        measurement spatial data";
     let subject = key.strip_suffix("units").or_else(|| key.strip_suffix("unit"));
     let of = key.strip_prefix("unitsof").or_else(|| key.strip_prefix("unitof"));
-    subject.or(of).is_some_and(|subject| SUBJECTS.contains(&subject))
+    subject.or(of).is_some_and(|subject| subject.is_empty() || is_in(SUBJECTS, subject))
 }
 
 /// "Units in mm": `in` is the unit only where nothing better follows.
@@ -308,7 +292,7 @@ fn unit_value(values: &[&str]) -> Option<LengthUnit> {
 }
 
 fn is_up_key(key: &str) -> bool {
-    matches!(key, "up" | "upaxis" | "axisup" | "updirection" | "upvector" | "vertical" | "verticalaxis")
+    is_in("up upaxis axisup updirection upvector vertical verticalaxis", key)
 }
 
 #[cfg(test)]

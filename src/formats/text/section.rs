@@ -4,7 +4,6 @@ use super::dialect::{Dialect, is_number};
 use super::error::TextError;
 use super::numbers::{Cell, Decimal, parse};
 use super::records::{Cursor, Record};
-use std::collections::VecDeque;
 
 /// Widest table read: 6000 points with three coordinates and some leading columns; captures have some hundred.
 pub(super) const MOST_COLUMNS: usize = 20_000;
@@ -35,32 +34,32 @@ pub(super) struct Section {
 pub(super) fn find(text: &str, from: Cursor, dialect: &Dialect) -> Result<Option<Section>, TextError> {
     let mut records = dialect.records(text, from);
     let mut record = Record::new();
-    let mut above: VecDeque<Record> = VecDeque::new();
-    let mut alike: Vec<(Record, Shape)> = Vec::new();
-    while records.read(&mut record) {
+    let mut above: Vec<Record> = Vec::new();
+    // Rows at the end of `above` that look like each other, and where their texts are.
+    let (mut alike, mut texts) = (0, Vec::new());
+    while alike < ALIKE_ROWS && records.read(&mut record) {
         refuse_width(&record)?;
         let shape = Shape::of(&record);
-        if alike.last().is_some_and(|(_, last)| !shape.is_row() || shape.texts != last.texts) {
-            above.extend(alike.drain(..).map(|(record, _)| record));
-        }
-        if shape.is_row() {
-            alike.push((record.clone(), shape));
-            if alike.len() == ALIKE_ROWS {
-                break;
-            }
+        alike = if !shape.is_row() {
+            0
+        } else if shape.texts == texts {
+            alike + 1
         } else {
-            above.push_back(record.clone());
-        }
-        while above.len() > MOST_LINES_ABOVE {
-            above.pop_front();
+            1
+        };
+        texts = shape.texts;
+        above.push(record.clone());
+        if above.len() > 2 * MOST_LINES_ABOVE {
+            above.drain(..MOST_LINES_ABOVE);
         }
     }
-    let mut sample: Vec<Record> = alike.into_iter().map(|(record, _)| record).collect();
+    let mut sample = above.split_off(above.len() - alike);
+    above.drain(..above.len().saturating_sub(MOST_LINES_ABOVE));
     let Some(start) = sample.first().map(|record| record.at) else { return Ok(None) };
     while sample.len() < SAMPLE_ROWS && records.read(&mut record) && Shape::of(&record).is_row() {
         sample.push(record.clone());
     }
-    Ok(Some(Section { above: above.into(), sample, start }))
+    Ok(Some(Section { above, sample, start }))
 }
 
 /// Passes over the rows of a table that is not wanted.
