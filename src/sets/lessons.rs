@@ -6,6 +6,7 @@
 
 use super::kinds::{mixed_clubs, most_common, of_kind};
 use super::notes::few_swings;
+use super::own::value;
 use super::{Spread, t_quantile};
 use crate::formats::Point;
 use crate::measure::{Drawer, Measure, without_intervals};
@@ -123,9 +124,9 @@ impl Lesson {
 
     /// The values of a measure, and what 1 SD of the target line does to their mean.
     fn values(&self, name: &str) -> (Vec<f64>, f64) {
-        let value = |list: &[Measure]| list.iter().find(|measure| measure.name == name).and_then(|m| m.value);
-        let values: Vec<f64> = self.swings.iter().filter_map(|[as_is, ..]| value(as_is)).collect();
-        let turned = self.swings.iter().filter_map(|[_, less, more]| Some(0.5 * (value(more)? - value(less)?)));
+        let values: Vec<f64> = self.swings.iter().filter_map(|[as_is, ..]| value(as_is, name)).collect();
+        let turned =
+            self.swings.iter().filter_map(|[_, less, more]| Some(0.5 * (value(more, name)? - value(less, name)?)));
         let shifts: Vec<f64> = turned.collect();
         let shift = shifts.iter().sum::<f64>() / shifts.len().max(1) as f64;
         (values, shift)
