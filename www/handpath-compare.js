@@ -89,6 +89,7 @@ export class HandpathCompare extends HTMLElement {
   set look(look) {
     for (const [name, value] of Object.entries(look)) {
       if (name in CHOICES) this[name] = value;
+      else if (name === 'aim') this.#aim(Number(value) || 0);
       else if (name in this.#look) this.#look[name] = structuredClone(value);
     }
     this.#changed();
@@ -282,7 +283,7 @@ export class HandpathCompare extends HTMLElement {
   /** What if the target line were off: numbers and findings there, for the line asked for last. */
   #aim(degrees) {
     this.#look.aim = degrees;
-    if (this.#aiming) return;
+    if (this.#aiming || !this.#answer) return;
     const job = this.#job;
     const ask = async () => {
       const asked = this.#look.aim;

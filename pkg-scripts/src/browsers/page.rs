@@ -4,6 +4,7 @@ use super::driver::{Driver, Engine};
 use anyhow::{Context, Result, bail};
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
+use fantoccini::actions::{InputSource, KeyAction, KeyActions};
 use fantoccini::wd::WebDriverCompatibleCommand;
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
@@ -151,6 +152,18 @@ impl Browser {
             control.value = arguments[1];
             for (const kind of ['input', 'change']) control.dispatchEvent(new Event(kind, {bubbles: true, composed: true}));";
         self.run(script, vec![json!(path), json!(value)]).await.map(drop)
+    }
+
+    /// Presses and releases a key per character on what has the focus; keys without a character have the codes of the
+    /// WebDriver standard (section 17.4.2).
+    ///
+    /// # Errors
+    /// The browser does not answer.
+    pub async fn press(&self, keys: &str) -> Result<()> {
+        let press =
+            |actions: KeyActions, value: char| actions.then(KeyAction::Down { value }).then(KeyAction::Up { value });
+        let actions = keys.chars().fold(KeyActions::new("keys".to_owned()), press);
+        Ok(self.client.perform_actions(actions).await?)
     }
 
     /// Drops files, by name and bytes, on the element at a path.

@@ -17,6 +17,7 @@ pub async fn rehearse(browser: &Browser) -> Result<()> {
     let server = Server::start(&root().join("pkg-scripts/rehearsal"), 0).await?;
     browser.open(&server.url).await?;
     drops_and_settings_arrive(browser).await?;
+    keys_arrive(browser).await?;
     ensure!(browser.colours("#blank").await? == 1, "a blank canvas has one colour");
     ensure!(browser.colours("#painted").await? > 1, "a painted canvas has more");
     ensure!(browser.text("drop-here >>> em").await.is_err(), "there is no such element");
@@ -36,6 +37,15 @@ async fn drops_and_settings_arrive(browser: &Browser) -> Result<()> {
     browser.set("drop-here >>> select", "right").await?;
     let text = browser.text("drop-here >>> p").await?;
     ensure!(text == "right", "a control was set to {text:?}");
+    Ok(())
+}
+
+async fn keys_arrive(browser: &Browser) -> Result<()> {
+    let field = "const field = document.createElement('input'); field.id = 'typed'; document.body.append(field); field.focus();";
+    browser.run(field, vec![]).await?;
+    browser.press("a2 \u{E012}b").await?;
+    let typed = browser.run("return document.querySelector('#typed').value;", vec![]).await?;
+    ensure!(typed == "a2b ", "keys arrived as {typed}");
     Ok(())
 }
 

@@ -3,9 +3,11 @@
 use anyhow::{Context, Result, anyhow};
 use handpath::align::AlignOptions;
 use handpath::compare::{AtInstant, compare, deviations_at_instants};
+use handpath::findings::{Beside, Thresholds};
 use handpath::formats::write::{BvhOptions, C3dOptions, TextOptions, bvh, c3d, text, trc};
 use handpath::formats::{ReadOptions, Recording, read};
 use handpath::model::{Motion, SampleOptions, sample, sample_skeleton, student};
+use handpath::report::SwingReport;
 use handpath::roles::{Role, assign};
 use handpath::settings::Corrections;
 use handpath::swing::{Swing, analyse};
@@ -61,4 +63,40 @@ pub(super) fn rows(student: &Given, reference: &Given) -> Result<Vec<AtInstant>>
     let comparison = compare(&student.swing()?, &[reference.swing()?], &AlignOptions::default())
         .map_err(|error| anyhow!("{}", error.message()))?;
     deviations_at_instants(&comparison).pop().context("one reference")
+}
+
+/// What is said of a student beside references.
+pub(super) struct Judged {
+    pub(super) report: SwingReport,
+    /// Mean out drift of the references at lead arm level, at the student's size.
+    pub(super) usual_m: f64,
+}
+
+impl Judged {
+    pub(super) fn value(&self, name: &str) -> Result<f64> {
+        let found = self.report.measures.iter().find(|measure| measure.name == name);
+        found.and_then(|measure| measure.value).with_context(|| format!("natively there is no {name}"))
+    }
+
+    pub(super) fn drift_m(&self) -> Result<f64> {
+        self.value("out drift, at lead arm level")
+    }
+}
+
+/// Judges a student, the target line turned by `degrees`, beside references.
+pub(super) fn judged(student: &Given, references: &[Given], degrees: f64) -> Result<Judged> {
+    let swing = student.swing()?.turned(degrees);
+    let others = references.iter().map(Given::swing).collect::<Result<Vec<_>>>()?;
+    let factor = |other: &Swing| swing.size.factor_for(&other.size).map_or(1.0, |(factor, _)| factor);
+    let reports: Vec<(SwingReport, f64)> = others.iter().map(|other| (SwingReport::of(other), factor(other))).collect();
+    let beside: Vec<Beside> =
+        reports.iter().map(|(report, factor)| Beside { measures: &report.measures, factor: *factor }).collect();
+    let mut report = SwingReport::of(&swing);
+    report.judge(&swing, &beside, &Thresholds::default());
+    let drift = |(report, factor): &(SwingReport, f64)| {
+        let measure = report.measures.iter().find(|measure| measure.name == "out drift, at lead arm level")?;
+        Some(measure.value? * factor)
+    };
+    let drifts: Vec<f64> = reports.iter().filter_map(drift).collect();
+    Ok(Judged { report, usual_m: drifts.iter().sum::<f64>() / drifts.len() as f64 })
 }

@@ -1,6 +1,7 @@
 //! What a coach does with the page; after each step the table has to hold the native core's numbers.
 
 use super::native::{Given, rows, student_files};
+use super::reading::{STUDENTS, aims, keys, reads, reworded};
 use super::requests::{none_since, only_own_files};
 use crate::browsers::Browser;
 use crate::project::www;
@@ -14,28 +15,25 @@ use handpath::settings::{Corrections, TargetLine};
 use serde_json::{Value, json};
 use std::time::Duration;
 
-const ELEMENT: &str = "handpath-compare";
+pub(super) const ELEMENT: &str = "handpath-compare";
 const LARGE: &str = "handpath-compare >>> canvas.large";
 
 /// The page compiles a module, reads four files and compares them; a busy machine takes its time.
 const LIMIT: Duration = Duration::from_secs(60);
 
 /// Native and WebAssembly code differ in the last digits of sines and roots; a table shows millimetres at best.
-const SAME_M: f64 = 1e-6;
+pub(super) const SAME_M: f64 = 1e-6;
 
 /// A correction that moves a number less than this has not been seen.
 const MOVED_M: f64 = 1e-4;
 
 pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) {
     let opened = open(browser, server).await;
-    let reference = match &opened {
-        Ok(reference) => Some(reference.clone()),
-        Err(_) => None,
-    };
+    let references = opened.as_ref().map_or(vec![], Clone::clone);
     tally.check("the demo opens, its table as computed natively, the picture painted", opened.map(drop));
     tally.check("only its own files were asked for", only_own_files(&server.asked()));
     server.forget();
-    let Some(reference) = reference else { return };
+    let Some(reference) = references.first().cloned() else { return };
     let Ok(files) = student_files() else {
         return tally.check("the model writes files", Err(anyhow::anyhow!("it does not")));
     };
@@ -43,10 +41,17 @@ pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) 
         let student = Given::plain(bytes);
         tally.check(&format!("{name}: dropped, shown, corrected"), file(browser, name, student, &reference).await);
     }
+    for student in STUDENTS {
+        let what = format!("a student {} the references: sentences, numbers and picture agree", student.0);
+        tally.check(&what, reads(browser, student, &references).await);
+    }
+    tally.check("the aim slider tells what would flip", aims(browser, STUDENTS[1].1, &references).await);
+    tally.check("keys move, swap, hide, and find a number's place", keys(browser).await);
     tally.check("scrubbing moves the picture, not the table", scrub(browser).await);
     tally.check("views swap and are painted", views(browser).await);
     tally.check("a broken file is told, and the page goes on", broken(browser, &files[0], &reference).await);
     tally.check("nothing was asked for after loading", none_since(&server.asked()));
+    tally.check("a coach's words are kept and taken back", kept_words(browser, server).await);
     let faults = browser.faults().await.and_then(|faults| {
         ensure!(faults.is_empty(), "{faults:?}");
         Ok(())
@@ -54,8 +59,8 @@ pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) 
     tally.check("no error, no breach of the policy", faults);
 }
 
-/// Opens the page; gives its first reference.
-async fn open(browser: &Browser, server: &Server) -> Result<Given> {
+/// Opens the page; gives its references.
+async fn open(browser: &Browser, server: &Server) -> Result<Vec<Given>> {
     browser.open(&server.url).await?;
     let ready = "document.querySelector('handpath-compare').dataset.state === 'ready'";
     if let Err(error) = browser.until("the demo", ready, LIMIT).await {
@@ -63,20 +68,29 @@ async fn open(browser: &Browser, server: &Server) -> Result<Given> {
             browser.run("return deep('handpath-compare').shadowRoot.textContent.slice(0, 300);", vec![]).await?;
         return Err(error.context(format!("faults {:?}, the page shows {shown}", browser.faults().await?)));
     }
-    let student = named_in_markup(browser, "student").await?;
-    let reference = named_in_markup(browser, "reference").await?;
-    agrees(browser, &rows(&student, &reference)?).await?;
+    let students = named_in_markup(browser, "student").await?;
+    let references = named_in_markup(browser, "reference").await?;
+    let (student, reference) = students.first().zip(references.first()).context("the markup names no files")?;
+    agrees(browser, &rows(student, reference)?).await?;
     painted(browser).await?;
-    Ok(reference)
+    Ok(references)
 }
 
-/// The first file of a slot, as the markup names it.
-async fn named_in_markup(browser: &Browser, slot: &str) -> Result<Given> {
-    let script = "const link = document.querySelector(`handpath-compare a[data-slot=${arguments[0]}]`);
-        return [link.getAttribute('href'), link.dataset.corrections ?? '{}'];";
-    let found = browser.run(script, vec![json!(slot)]).await?;
-    let word = |index: usize| found[index].as_str().with_context(|| format!("no file for {slot}"));
-    Ok(Given { bytes: std::fs::read(www().join(word(0)?))?, corrections: serde_json::from_str(word(1)?)? })
+/// On the page as it opens: the words are kept for its numbers.
+async fn kept_words(browser: &Browser, server: &Server) -> Result<()> {
+    open(browser, server).await?;
+    reworded(browser, &server.url).await
+}
+
+/// The files of a slot, as the markup names them.
+async fn named_in_markup(browser: &Browser, slot: &str) -> Result<Vec<Given>> {
+    let script = "return [...document.querySelectorAll(`handpath-compare a[data-slot=${arguments[0]}]`)]
+        .map(link => [link.getAttribute('href'), link.dataset.corrections ?? '{}']);";
+    let found: Vec<(String, String)> = serde_json::from_value(browser.run(script, vec![json!(slot)]).await?)?;
+    let given = |(file, corrections): &(String, String)| {
+        Ok(Given { bytes: std::fs::read(www().join(file))?, corrections: serde_json::from_str(corrections)? })
+    };
+    found.iter().map(given).collect()
 }
 
 /// Drops a file, then corrects a role and the target line.
@@ -106,13 +120,13 @@ async fn file(browser: &Browser, name: &str, mut student: Given, reference: &Giv
     agrees(browser, &rows(&student, reference)?).await.context("after the corrections were taken back")
 }
 
-async fn drop_student(browser: &Browser, name: &str, bytes: &[u8]) -> Result<()> {
+pub(super) async fn drop_student(browser: &Browser, name: &str, bytes: &[u8]) -> Result<()> {
     browser.drop_files("handpath-compare >>> .zone[data-slot=student]", &[(name, bytes)]).await?;
     idle(browser).await
 }
 
 /// Waits until the element neither reads nor computes, and has painted since.
-async fn idle(browser: &Browser) -> Result<()> {
+pub(super) async fn idle(browser: &Browser) -> Result<()> {
     let script = "window.idle = false;
         deep(arguments[0]).whenIdle().then(() => requestAnimationFrame(() => requestAnimationFrame(() => { window.idle = true; })));";
     browser.run(script, vec![json!(ELEMENT)]).await?;
@@ -157,14 +171,30 @@ async fn agrees(browser: &Browser, rows: &[AtInstant]) -> Result<()> {
             let shown: f64 = value.parse().with_context(|| format!("{value:?} in the table"))?;
             let what = format!("{} {column}", row.instant.name());
             ensure!((shown - native).abs() < SAME_M, "{what}: {shown} in the table, natively {native}");
-            ensure!((centimetres(text)? - 100.0 * native).abs() < 0.501, "{what}: {text:?} is shown for {native} m");
+            ensure!((read_number(text)? - 100.0 * native).abs() < 0.501, "{what}: {text:?} is shown for {native} m");
         }
+        is_as_late(&cells, row)?;
     }
     Ok(())
 }
 
+/// Lateness, in whole milliseconds; none at the first instant.
+fn is_as_late(cells: &[(String, String, String, String)], row: &AtInstant) -> Result<()> {
+    let name = row.instant.name();
+    let found = cells.iter().find(|cell| cell.0 == name && cell.1 == "later");
+    let (_, _, value, text) = found.with_context(|| format!("no lateness for {name}"))?;
+    let Some(native) = row.lateness_s else {
+        ensure!(value.is_empty() && text == "–", "{name}: {text:?} is shown as a lateness, natively there is none");
+        return Ok(());
+    };
+    let shown: f64 = value.parse().with_context(|| format!("{value:?} as the lateness at {name}"))?;
+    ensure!((shown - native).abs() < SAME_M, "{name}: later by {shown} s, natively {native}");
+    ensure!((read_number(text)? - 1000.0 * native).abs() < 0.501, "{name}: {text:?} is shown for {native} s");
+    Ok(())
+}
+
 /// A shown number; the page writes a true minus sign.
-fn centimetres(text: &str) -> Result<f64> {
+fn read_number(text: &str) -> Result<f64> {
     text.replace('−', "-").parse().with_context(|| format!("{text:?} is no number"))
 }
 
