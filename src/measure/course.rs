@@ -196,7 +196,8 @@ impl Course {
         };
         let points: Table<BodyPoint, Track> =
             POINTS.into_iter().filter_map(|point| Some((point, track(swing.body.get(&point)?)))).collect();
-        let line = ThoraxFrame::ShoulderLine.landmarks().iter().all(|point| points.contains_key(point));
+        let has = |frame: ThoraxFrame| frame.landmarks().iter().all(|point| points.contains_key(point));
+        let by_trunk = has(ThoraxFrame::Isb) && !has(ThoraxFrame::ShoulderLine);
         Course {
             clock,
             hands: track(&swing.hands),
@@ -205,7 +206,7 @@ impl Course {
             ball: swing.ball.map(V::from),
             noise_m: swing.noise_m,
             has_body: swing.has_body,
-            thorax: if line { ThoraxFrame::ShoulderLine } else { ThoraxFrame::Isb },
+            thorax: if by_trunk { ThoraxFrame::Isb } else { ThoraxFrame::ShoulderLine },
             view: Frame { turn: Matrix3::identity(), origin: V::zeros() },
             way: OnceCell::new(),
         }

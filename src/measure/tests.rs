@@ -129,7 +129,7 @@ fn what_the_data_cannot_carry_is_absent_with_its_reason() {
     };
     let chord = "chord to impact, distance from the ball line";
     assert_eq!(why(&swing, chord), "The hands drop by less than 20 cm.");
-    assert_eq!(why(&swing, "carried, out"), "The point notch is not known.");
+    assert_eq!(why(&swing, "carried, out"), "The point lead-shoulder is not known.");
     assert_eq!(why(&swing, "hands at hip height, up"), "It needs an instant that was not found: hip height.");
     assert_eq!(why(&swing, "club path, at impact"), "The point club-head is not known.");
     let hands_only = Swing { has_body: false, ..swing.clone() };

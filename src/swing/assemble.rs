@@ -16,6 +16,7 @@ use crate::settings::{Club, Corrections, Hand, SwingKind};
 use crate::signal::{Curve, Noise, mean};
 use crate::table::Table;
 use crate::words::Message;
+use std::ops::Range;
 
 /// Height of the ball's centre over the floor, metres: half of the least diameter of 42.67 mm (Rules of Golf).
 const BALL_CENTRE_M: f64 = 0.021;
@@ -38,7 +39,10 @@ pub(super) struct Parts<'a> {
 pub(super) fn assemble(parts: Parts) -> Swing {
     let Parts { recording, corrections, markers, stance, .. } = &parts;
     let grid = &markers.grid;
-    let body = body_points(markers, stance);
+    let mut body = body_points(markers, stance);
+    let hips = mid_hip(markers, &(parts.coarse.swing.top..parts.coarse.swing.low + 1));
+    let stand_in = hips.as_ref().and_then(|(_, roles)| *roles).map(stand_in_warning);
+    body.extend(hips.map(|(points, _)| (BodyPoint::MidHip, stance.frame.series(&points))));
     let hands = stance.frame.series(&markers.hands);
     let series = |point| body.get(&point).map(Vec::as_slice);
     let wrists = [LeftWrist, RightWrist].iter().all(|role| markers.smooth.contains_key(role));
@@ -80,6 +84,7 @@ pub(super) fn assemble(parts: Parts) -> Swing {
     find_instants(&mut swing, &parts, noise);
     swing.kind = corrections.kind.unwrap_or_else(|| kind::kind(&swing, parts.coarse.earlier_tops_s.len()));
     swing.warnings.extend(course_warnings(&swing, &parts));
+    swing.warnings.extend(stand_in);
     swing.guesses = guesses(&swing, &parts, club, ball);
     swing
 }
@@ -127,23 +132,59 @@ fn body_points(markers: &Markers, stance: &Stance) -> Table<BodyPoint, Vec<Point
         }
     }
     body.extend(single.into_iter().filter_map(|(point, role)| Some((point, series(role)?))));
-    body.extend(mid_hip(markers).map(|points| (B::MidHip, stance.frame.series(&points))));
     body
 }
 
-/// Middle of the hips: joints, the four hip bones, the front two, or a track of its own.
-fn mid_hip(markers: &Markers) -> Option<Vec<Point>> {
-    let choices: [&[Role]; 4] = [
-        &[LeftHipJoint, RightHipJoint],
-        &[LeftHipBone, RightHipBone, LeftHipBack, RightHipBack],
-        &[LeftHipBone, RightHipBone],
-        &[MidHip],
-    ];
-    choices.into_iter().find_map(|roles| {
+/// What makes the middle of the hips, best first: joints, hip bones, a track of its own.
+const MID_HIPS: [&[Role]; 4] = [
+    &[LeftHipJoint, RightHipJoint],
+    &[LeftHipBone, RightHipBone, LeftHipBack, RightHipBack],
+    &[LeftHipBone, RightHipBone],
+    &[MidHip],
+];
+
+/// What stands in for it where there is none of these, best first. With the shoulders any point of the trunk fixes the
+/// thorax, and so tells arms from body; how far the hips shift or the trunk tilts it tells roughly. What moves with
+/// the thorax comes first.
+const MID_HIP_STAND_INS: [&[Role]; 13] = [
+    &[Xiphoid, T8],
+    &[T8],
+    &[Xiphoid],
+    &[LeftHipBack, RightHipBack],
+    &[Sacrum],
+    &[LeftHipJoint],
+    &[RightHipJoint],
+    &[LeftHipBone],
+    &[RightHipBone],
+    &[LeftHipBack],
+    &[RightHipBack],
+    &[C7],
+    &[Notch],
+];
+
+/// Middle of the hips, and the roles that stand in for it. What is known all the way down comes before what is not.
+fn mid_hip(markers: &Markers, down: &Range<usize>) -> Option<(Vec<Point>, Option<&'static [Role]>)> {
+    let middle = |roles: &[Role]| {
         let parts: Option<Vec<&[Point]>> =
             roles.iter().map(|role| markers.smooth.get(role).map(Vec::as_slice)).collect();
         parts.map(|parts| mean(&parts))
-    })
+    };
+    let known = |points: &[Point]| points.get(down.clone()).is_some_and(|down| !down.iter().any(is_gap));
+    let mut in_parts = None;
+    for (k, roles) in MID_HIPS.into_iter().chain(MID_HIP_STAND_INS).enumerate() {
+        let stand_in = (k >= MID_HIPS.len()).then_some(roles);
+        match middle(roles) {
+            Some(points) if known(&points) => return Some((points, stand_in)),
+            Some(points) => in_parts = in_parts.or(Some((points, stand_in))),
+            None => {}
+        }
+    }
+    in_parts
+}
+
+fn stand_in_warning(roles: &[Role]) -> Message {
+    let names: Vec<&str> = roles.iter().map(|role| role.name()).collect();
+    Message::new("swing.mid_hip_stands_in").with("points", names.join(" + "))
 }
 
 /// Ball centre at address, source, and 1 SD of its `out`, metres.
