@@ -21,6 +21,7 @@ import { Findings } from './findings.js';
 import { commandOf } from './keys.js';
 import { Notices } from './notices.js';
 import { Numbers } from './numbers.js';
+import { Plots } from './plots.js';
 import { recall, remember } from './remember.js';
 import { Sentences } from './sentences.js';
 import { Stage } from './stage.js';
@@ -169,6 +170,7 @@ export class HandpathCompare extends HTMLElement {
       stage: new Stage(words, run),
       transport: new Transport(words, run),
       numbers: new Numbers(words, run),
+      plots: new Plots(words, run),
       table: new DeviationTable(words),
       corrections: new Corrections(words, run),
     };
@@ -185,6 +187,7 @@ export class HandpathCompare extends HTMLElement {
       parts.stage.root,
       parts.transport.root,
       h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.findings.root, parts.table.root, this.#files.root)),
+      parts.plots.root,
       parts.corrections.root,
       this.#keyTable(),
       this.#files.overlay,
@@ -377,9 +380,11 @@ export class HandpathCompare extends HTMLElement {
     try {
       painter.setState(look);
       painter.setPalette(palette(this.shadowRoot.querySelector('.root')));
-      parts.stage.paint(painter, look, this.#picking);
+      parts.stage.paint(painter, look, this.#picking, [[parts.plots.canvas, parts.plots.pane()]]);
       this.#summarise(painter);
-      parts.stage.describe(look, painter, this.#reading(painter, look), this.#picking);
+      const reading = this.#reading(painter, look);
+      parts.stage.describe(look, painter, reading, this.#picking);
+      parts.plots.show(painter, look, reading);
       parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0);
       parts.table.show(this.#answer, look);
       parts.numbers.show(this.#answer, look, this.#files, this.#turned);

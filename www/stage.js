@@ -185,8 +185,8 @@ export class Stage {
     return { kind: 'large', view, width: this.large.clientWidth, height: this.large.clientHeight };
   }
 
-  /** One call to the painter for all canvases. */
-  paint(painter, look, picking) {
+  /** One call to the painter for all canvases, `more` among them. */
+  paint(painter, look, picking, more) {
     this.painter = painter;
     this.large.dataset.view = look.view;
     const others = VIEWS.filter((view) => view !== look.view);
@@ -196,6 +196,7 @@ export class Stage {
       [this.large, large],
       ...this.companions.map(({ canvas, view }) => [canvas, { kind: 'small', view }]),
       ...(picking ? [] : [[this.ribbon, { kind: 'ribbon', view: look.view }]]),
+      ...more,
     ].filter(([canvas]) => canvas.clientWidth > 0 && canvas.clientHeight > 0);
     const scale = Math.min(devicePixelRatio || 1, 3);
     const contexts = wanted.map(([canvas]) => this.#context(canvas, scale));

@@ -1,7 +1,8 @@
 use crate::formats::{GAP, Point, is_gap};
 use crate::order;
 use crate::settings::Hand;
-use crate::swing::{BodyPoint, InstantName, Swing, ThoraxFrame, arms_only_path};
+use crate::swing::{BodyPoint, InstantName, Swing, ThoraxFrame, arms_only_path, share_path};
+use crate::words::Message;
 
 /// What the picture needs of a comparison.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -38,6 +39,8 @@ pub struct Figure {
     /// What the arms would draw from the top to lead arm level if the body stopped at the top; empty where it cannot be
     /// told.
     pub arms_only: Vec<f64>,
+    /// From the top to lead arm level: time, and how far out arms and body have moved the hands since; three numbers a row.
+    pub shares: Vec<f64>,
     /// Measures by documented name: value and both ends of its 90 % interval.
     pub measures: Vec<(String, [f64; 3])>,
 }
@@ -88,6 +91,7 @@ impl Figure {
             hands: flat(&swing.hands),
             ball: swing.ball,
             arms_only: arms_only(swing),
+            shares: shares_out(swing),
             ..Figure::default()
         };
         figure.marks = swing.instants.iter().map(|instant| Mark::new(instant.name.name(), instant.time_s)).collect();
@@ -181,14 +185,20 @@ fn shortcuts(swing: &Swing) -> Vec<(BodyPoint, BodyPoint)> {
     spans.into_iter().filter(|(_, middle, _)| !swing.body.contains_key(middle)).map(|(a, _, b)| (a, b)).collect()
 }
 
-/// By the shoulder line, else by the trunk landmarks.
 fn arms_only(swing: &Swing) -> Vec<f64> {
-    let path = |frame| {
-        let [from_s, to_s] = [InstantName::Top, InstantName::LeadArmLevel].map(|name| swing.instant(name));
-        arms_only_path(swing, frame, from_s?.time_s, to_s?.time_s).ok()
-    };
-    let found = path(ThoraxFrame::ShoulderLine).or_else(|| path(ThoraxFrame::Isb)).unwrap_or_default();
-    found.iter().flat_map(|(_, place)| *place).collect()
+    by_thorax(swing, arms_only_path).iter().flat_map(|(_, place)| *place).collect()
+}
+
+fn shares_out(swing: &Swing) -> Vec<f64> {
+    by_thorax(swing, share_path).iter().flat_map(|(t, [arm, body])| [*t, arm[0], body[0]]).collect()
+}
+
+/// From the top to lead arm level, by the shoulder line, else by the trunk landmarks; nothing where neither will do.
+fn by_thorax<T>(swing: &Swing, path: fn(&Swing, ThoraxFrame, f64, f64) -> Result<Vec<T>, Message>) -> Vec<T> {
+    let [from, to] = [InstantName::Top, InstantName::LeadArmLevel].map(|name| swing.instant(name));
+    let (Some(from), Some(to)) = (from, to) else { return vec![] };
+    let found = |frame| path(swing, frame, from.time_s, to.time_s);
+    found(ThoraxFrame::ShoulderLine).or_else(|_| found(ThoraxFrame::Isb)).unwrap_or_default()
 }
 
 fn flat(points: &[Point]) -> Vec<f64> {

@@ -10,6 +10,7 @@ pub mod cloud;
 mod data;
 mod gauges;
 mod labels;
+pub mod plot;
 pub mod ribbon;
 pub mod scene;
 mod state;

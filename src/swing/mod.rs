@@ -20,7 +20,7 @@ pub use error::SwingError;
 pub use guess::{Guess, GuessValue};
 pub use markers::scale;
 pub(crate) use shares::{Pose, arm, step};
-pub use shares::{Shares, ThoraxFrame, arms_only_path, shares};
+pub use shares::{Shares, ThoraxFrame, arms_only_path, share_path, shares};
 
 use crate::body::BodySize;
 

@@ -162,6 +162,28 @@ pub fn arms_only_path(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64)
     Ok(times(swing, from_s, to_s).into_iter().zip(poses.iter().map(place)).collect())
 }
 
+/// Arm share and body share since `from_s`, summed up: times and both, at both ends and at the rows between.
+///
+/// # Errors
+/// As [`shares`].
+pub fn share_path(
+    swing: &Swing,
+    frame: ThoraxFrame,
+    from_s: f64,
+    to_s: f64,
+) -> Result<Vec<(f64, [Point; 2])>, Message> {
+    let poses = poses(swing, frame, from_s, to_s)?;
+    let mut sums = [Vector3::zeros(); 2];
+    let steps = poses.windows(2).map(|pair| {
+        let [arm, body, ..] = step(&pair[0], &pair[1]);
+        sums[0] += arm;
+        sums[1] += body;
+        sums.map(Point::from)
+    });
+    let all = std::iter::once([[0.0; 3]; 2]).chain(steps);
+    Ok(times(swing, from_s, to_s).into_iter().zip(all).collect())
+}
+
 /// Axis of a rotation times its angle, radians. The arctangent keeps its digits where the angle is next to nothing, as in
 /// a rest; the arccosine of the trace loses them, or is no number. Between two samples the angle is small, and four terms
 /// of the arcsine have all its digits.

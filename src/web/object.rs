@@ -85,6 +85,7 @@ fn figure_object(figure: &Figure) -> JsValue {
         ("ball", figure.ball.map_or(JsValue::NULL, |ball| series(&ball))),
         ("matched", series(&figure.matched_s)),
         ("armsOnly", series(&figure.arms_only)),
+        ("shares", series(&figure.shares)),
     ])
 }
 
@@ -134,6 +135,7 @@ fn figure(value: &JsValue) -> Figure {
         ball: point(&field(value, "ball")),
         matched_s: floats(&field(value, "matched")),
         arms_only: floats(&field(value, "armsOnly")),
+        shares: floats(&field(value, "shares")),
         measures: vec![],
     }
 }

@@ -4,6 +4,7 @@ use super::canvas::{self, Palette};
 use super::object;
 use crate::picture::camera::{Rect, View};
 use crate::picture::cloud::{self, Cloud};
+use crate::picture::plot::{Plot, Quantity};
 use crate::picture::ribbon::{self, Ribbon};
 use crate::picture::scene::Tag;
 use crate::picture::{Picture, Scene, ViewState, Words, build, summary, svg};
@@ -18,6 +19,7 @@ enum Kind {
     Small,
     Ribbon,
     Cloud,
+    Plot,
 }
 
 #[derive(Clone, Debug)]
@@ -30,6 +32,9 @@ struct Pane {
     picked: Option<usize>,
     /// Cloud: seconds from the file's first row.
     time: f64,
+    /// Plot: what is drawn, over path length instead of time.
+    quantity: Quantity,
+    by_length: bool,
 }
 
 impl Pane {
@@ -40,6 +45,7 @@ impl Pane {
                 "large" => Kind::Large,
                 "ribbon" => Kind::Ribbon,
                 "cloud" => Kind::Cloud,
+                "plot" => Kind::Plot,
                 _ => Kind::Small,
             },
             view: object::view(&object::text(value, "view")),
@@ -47,6 +53,8 @@ impl Pane {
             height: length("height"),
             picked: object::count(value, "picked"),
             time: object::number(value, "time").unwrap_or(0.0),
+            quantity: Quantity::parse(&object::text(value, "quantity")),
+            by_length: object::text(value, "over") == "length",
         }
     }
 }
@@ -135,11 +143,31 @@ impl Painter {
             Kind::Large => draw(build::Detail::Full),
             Kind::Small => draw(build::Detail::Small),
             Kind::Ribbon => ribbon::build(&self.picture, &self.ribbon, &self.state, &self.words, frame),
+            Kind::Plot => self.plot(pane).draw(&self.words, frame),
             Kind::Cloud => {
                 let orbit = pane.view.orbit(self.state.orbit);
                 cloud::build(&self.cloud, pane.time, orbit, self.state.zoom, pane.picked, frame)
             }
         }
+    }
+
+    fn plot(&self, pane: &Pane) -> Plot<'_> {
+        let lengths = pane.by_length.then_some(&self.ribbon.student);
+        Plot::new(&self.picture, &self.state, pane.quantity, lengths)
+    }
+
+    /// What the curves of a plot say at the cursor: `[key, value]`, flat.
+    #[wasm_bindgen(js_name = plotReading)]
+    pub fn plot_reading(&self, pane: &JsValue) -> Vec<JsValue> {
+        let reading = self.plot(&Pane::of(pane)).reading();
+        reading.into_iter().flat_map(|(key, value)| [JsValue::from_str(key), JsValue::from_f64(value)]).collect()
+    }
+
+    /// The student's time at a place of a plot.
+    #[wasm_bindgen(js_name = plotTime)]
+    pub fn plot_time(&self, pane: &JsValue, x: f64) -> f64 {
+        let pane = Pane::of(pane);
+        self.plot(&pane).time_at(x, Rect::sized(pane.width, pane.height))
     }
 
     /// The sentences above the picture, as messages.
