@@ -56,10 +56,27 @@ pub(crate) fn look_up<T: Copy>(lists: &[(T, &str)], word: &str) -> Option<T> {
     lists.iter().find(|(_, list)| is_in(list, word)).map(|(value, _)| *value)
 }
 
+/// Is this one of the characters of a text?
+pub(crate) fn is_of(text: &str, c: char) -> bool {
+    text.chars().any(|one| one == c)
+}
+
 /// Does a text hold this part? (Std's search is made for long texts, and weighs as much.)
-#[inline(never)]
 pub(crate) fn holds(text: &[u8], part: &[u8]) -> bool {
-    text.windows(part.len()).any(|window| window == part)
+    place_of(text, part).is_some()
+}
+
+#[inline(never)]
+fn place_of(text: &[u8], part: &[u8]) -> Option<usize> {
+    text.windows(part.len()).position(|window| window == part)
+}
+
+/// The text with a value for the first place that holds this part.
+pub(crate) fn filled(text: &str, part: &str, value: &str) -> String {
+    match place_of(text.as_bytes(), part.as_bytes()) {
+        Some(at) => [&text[..at], value, &text[at + part.len()..]].concat(),
+        None => text.to_owned(),
+    }
 }
 
 #[cfg(test)]
@@ -71,7 +88,8 @@ mod tests {
         let lists = [(1, "one uno"), (2, "two dos")];
         assert_eq!(["dos", "do", "one uno", ""].map(|word| look_up(&lists, word)), [Some(2), None, None, None]);
         assert!(holds(b"NumMarkers", b"Mark") && !holds(b"Num", b"NumMarkers"));
-        assert_eq!(trim("  (mm) ", |c| " ()".contains(c)), "mm");
+        assert_eq!(trim("  (mm) ", |c| is_of(" ()", c)), "mm");
+        assert_eq!([filled("{size} in", "{size}", "3"), filled("in", "{size}", "3")], ["3 in", "in"]);
     }
 
     /// Std's tables are the oracle. The letters ª, µ and º of Latin-1 are signs of units and ordinals here.

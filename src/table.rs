@@ -3,7 +3,6 @@
 //! Std's maps are compiled anew, 5 to 10 kB of WebAssembly each, for every pair of types. The core's maps hold a dozen
 //! roles or the parameters of a message, where a sorted vector is as fast and an order of magnitude smaller.
 
-use crate::order;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::borrow::Borrow;
 use std::fmt;
@@ -12,8 +11,7 @@ use std::ops::Index;
 
 /// A map from `K` to `V`, in the order of its keys. In JSON it is an object.
 ///
-/// Finding is O(log n), inserting and removing O(n); collecting a whole map is O(n log n), so collect what comes from a
-/// file. Of equal keys the last one counts.
+/// Finding is O(log n), inserting and removing O(n): not for lists as long as a file. Of equal keys the last one counts.
 #[derive(Clone, PartialEq, Eq)]
 pub struct Table<K, V> {
     entries: Vec<(K, V)>,
@@ -147,24 +145,17 @@ impl<K: fmt::Debug, V: fmt::Debug> fmt::Debug for Table<K, V> {
 
 impl<K: Ord, V> FromIterator<(K, V)> for Table<K, V> {
     fn from_iter<I: IntoIterator<Item = (K, V)>>(entries: I) -> Self {
-        let mut entries: Vec<(K, V)> = entries.into_iter().collect();
-        order::sort_by(&mut entries, |a, b| a.0.cmp(&b.0));
-        // The sort keeps the order of equals; the later one moves to the place that stays.
-        entries.dedup_by(|later, kept| {
-            let same = later.0 == kept.0;
-            if same {
-                std::mem::swap(&mut later.1, &mut kept.1);
-            }
-            same
-        });
-        Table { entries }
+        let mut table = Table::new();
+        table.extend(entries);
+        table
     }
 }
 
 impl<K: Ord, V> Extend<(K, V)> for Table<K, V> {
     fn extend<I: IntoIterator<Item = (K, V)>>(&mut self, entries: I) {
-        let known = std::mem::take(&mut self.entries);
-        *self = known.into_iter().chain(entries).collect();
+        for (key, value) in entries {
+            self.insert(key, value);
+        }
     }
 }
 
@@ -224,11 +215,11 @@ impl<'de, K: Deserialize<'de> + Ord, V: Deserialize<'de>> serde::de::Visitor<'de
     }
 
     fn visit_map<A: serde::de::MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
-        let mut entries = Vec::new();
-        while let Some(entry) = map.next_entry()? {
-            entries.push(entry);
+        let mut table = Table::new();
+        while let Some((key, value)) = map.next_entry()? {
+            table.insert(key, value);
         }
-        Ok(entries.into_iter().collect())
+        Ok(table)
     }
 }
 

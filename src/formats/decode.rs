@@ -83,7 +83,7 @@ fn windows_1252(byte: u8) -> char {
 
 /// CR, CR LF and CR CR LF become LF, so that lines can be counted.
 pub(super) fn line_feeds(text: Cow<'_, str>) -> Cow<'_, str> {
-    if !text.contains('\r') {
+    if !text.as_bytes().contains(&b'\r') {
         return text;
     }
     let mut out = String::with_capacity(text.len());

@@ -1,6 +1,6 @@
 //! What an export file says, before anything is guessed about it.
 
-use crate::letters::{look_up, trim};
+use crate::letters::{is_of, look_up, trim};
 use crate::words::Message;
 use serde::{Deserialize, Serialize};
 
@@ -94,7 +94,7 @@ impl LengthUnit {
 
 /// A unit as written, in lower case and without what encloses it.
 pub(super) fn bare_unit(text: &str) -> String {
-    trim(text, |c| c.is_whitespace() || "()[]{}.".contains(c)).to_ascii_lowercase()
+    trim(text, |c| c.is_whitespace() || is_of("()[]{}.", c)).to_ascii_lowercase()
 }
 
 /// One of the six directions along a file axis.

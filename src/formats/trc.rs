@@ -62,7 +62,7 @@ pub(super) fn looks_like(bytes: &[u8]) -> bool {
 pub(super) fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, TrcError> {
     let mut warnings = Vec::new();
     let text = text::decode(bytes, &mut warnings)?;
-    let tabs = text.contains('\t');
+    let tabs = text.as_bytes().contains(&b'\t');
     let known = Known { delimiter: tabs.then_some(Delimiter::Tab), plain_names: true };
     let (mut recording, facts) = text::read_text(&text, known, options, warnings)?;
     recording.format = Format::Trc;

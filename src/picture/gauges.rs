@@ -7,6 +7,7 @@ use super::data::Figure;
 use super::labels::Label;
 use super::scene::{Dash, Ink, Scene, Stroke};
 use crate::formats::{Point, is_gap};
+use crate::letters::filled;
 use crate::swing::InstantName::{self, HipHeight, Impact, LeadArmLevel, Top};
 
 /// Places told of every swing, those that choose where their words stand first in front.
@@ -204,7 +205,7 @@ impl Stage<'_> {
     fn gauge_label(&self, spot: Spot, [value, low, high]: [f64; 3], keys: [&'static str; 2]) -> Label {
         let (words, unit) = (self.words, self.state.unit);
         let told = |metres: f64| unit.size(metres, words.get("picture.decimal")).unwrap_or_else(|| "0".to_owned());
-        let name = words.get(keys[usize::from(value < 0.0)]).replace("{size}", &unit.spelled(&told(value)));
+        let name = filled(words.get(keys[usize::from(value < 0.0)]), "{size}", &unit.spelled(&told(value)));
         let signed = |metres: f64| {
             let size = told(metres);
             if metres * value < 0.0 && size != "0" { format!("−{size}") } else { size }

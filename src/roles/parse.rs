@@ -143,10 +143,7 @@ fn look_up_words(tokens: &[Token]) -> Option<Reading<'static>> {
         }
     }
     let all: Vec<&Token> = tokens.iter().collect();
-    look_up_orders(&all, None).or_else(|| {
-        let joined = join(all.iter());
-        glued_sides(&joined).find_map(|(side, rest)| look_up(rest, Some(side)))
-    })
+    look_up_orders(&all, None).or_else(|| look_up_glued(&join(all.iter())))
 }
 
 /// As written, else with a qualifier in front moved to the end (`lateral elbow`).
@@ -172,8 +169,8 @@ fn join<'a>(tokens: impl Iterator<Item = &'a &'a Token>) -> String {
     joined
 }
 
-fn glued_sides(word: &str) -> impl Iterator<Item = (Side, &str)> {
-    let front = [
+fn look_up_glued(word: &str) -> Option<Reading<'static>> {
+    let before = [
         ("left", Side::Left),
         ("right", Side::Right),
         ("lt", Side::Left),
@@ -181,9 +178,8 @@ fn glued_sides(word: &str) -> impl Iterator<Item = (Side, &str)> {
         ("l", Side::Left),
         ("r", Side::Right),
     ];
-    let back = [("left", Side::Left), ("right", Side::Right)];
-    let fronts = front.into_iter().filter_map(move |(mark, side)| Some((side, word.strip_prefix(mark)?)));
-    fronts.chain(back.into_iter().filter_map(move |(mark, side)| Some((side, word.strip_suffix(mark)?))))
+    let front = before.iter().find_map(|(mark, side)| look_up(word.strip_prefix(mark)?, Some(*side)));
+    front.or_else(|| before[..2].iter().find_map(|(mark, side)| look_up(word.strip_suffix(mark)?, Some(*side))))
 }
 
 /// The word as it stands, else without the number behind it.

@@ -160,7 +160,7 @@ struct Separators {
 impl Separators {
     /// A comma is decimal where no number of the table has a point, else it separates.
     fn of(table: &str) -> Self {
-        Separators { decimal_comma: !table.contains('.') }
+        Separators { decimal_comma: !table.as_bytes().contains(&b'.') }
     }
 
     fn is_separator(self, c: char) -> bool {

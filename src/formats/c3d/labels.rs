@@ -98,21 +98,16 @@ fn is_model_output(label: &str, outputs: &[String]) -> bool {
 /// One unit per point. POINT:UNITS holds one for all, or one per point.
 fn units(parameters: &Parameters<'_>, points: usize, warnings: &mut Vec<Message>) -> Vec<Option<LengthUnit>> {
     let written = joined(parameters, "UNITS");
-    let mut stated: Vec<&String> = written.iter().filter(|unit| !unit.is_empty()).collect();
-    order::sort(&mut stated);
-    stated.dedup();
-    match stated[..] {
-        [] => vec![None; points],
-        [unit] => {
-            let parsed = LengthUnit::parse(unit);
-            if parsed.is_none() {
-                warnings.push(Message::new("c3d.unit_unknown").with("unit", unit.as_str()));
-            }
-            vec![parsed; points]
-        }
-        _ => {
-            warnings.push(Message::new("c3d.units_differ").with("units", stated.len()));
-            (0..points).map(|index| written.get(index).and_then(|unit| LengthUnit::parse(unit))).collect()
-        }
+    let stated: Vec<&String> = written.iter().filter(|unit| !unit.is_empty()).collect();
+    let Some(first) = stated.first() else { return vec![None; points] };
+    let different = order::distinct(&stated);
+    if different > 1 {
+        warnings.push(Message::new("c3d.units_differ").with("units", different));
+        return (0..points).map(|index| written.get(index).and_then(|unit| LengthUnit::parse(unit))).collect();
     }
+    let unit = LengthUnit::parse(first);
+    if unit.is_none() {
+        warnings.push(Message::new("c3d.unit_unknown").with("unit", first.as_str()));
+    }
+    vec![unit; points]
 }

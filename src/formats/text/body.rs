@@ -51,14 +51,17 @@ pub(super) fn most_cells(text_bytes: usize) -> usize {
 #[derive(Default)]
 struct Tally {
     count: usize,
-    place: Place,
+    line: u64,
+    /// 1-based.
+    column: u64,
     found: String,
 }
 
 impl Tally {
     fn add(&mut self, line: u64, column: usize, cell: &[u8]) {
         if self.count == 0 {
-            self.place = Place::cell(line, column as u64 + 1);
+            self.line = line;
+            self.column = column as u64 + 1;
             trimmed(cell).clone_into(&mut self.found);
         }
         self.count += 1;
@@ -105,18 +108,19 @@ pub(super) fn read(
             return Err(TextError::TooSparse { rows: body.lines.len(), tracks: body.tracks.len() });
         }
         body.push_empty_row(record.at.line, plan);
-        let mut odd = Tallies::default();
-        let count = body.take(&record, &slots, dialect.decimal, &mut odd);
-        if count.texts > count.numbers {
+        let (unreadable, grouped) = (tallies.unreadable.count, tallies.grouped.count);
+        let count = body.take(&record, &slots, dialect.decimal, &mut tallies);
+        let ends = count.texts > count.numbers;
+        if ends || count.numbers == 0 && counted {
             body.pop_row();
-            body.end = Some(record.at);
-            break;
-        }
-        if count.numbers == 0 && counted {
-            body.pop_row();
+            // What was odd about this row counts no more.
+            (tallies.unreadable.count, tallies.grouped.count) = (unreadable, grouped);
+            if ends {
+                body.end = Some(record.at);
+                break;
+            }
             continue;
         }
-        tallies.join(odd);
         tallies.row_length(&record, slots.len(), width);
     }
     tallies.tell(warnings);
@@ -287,8 +291,8 @@ impl Body {
             }
         }
         if dropped.count > 0 {
-            let place = Place { column: None, ..dropped.place };
-            warnings.push(Message::new("text.repeated_points").with("rows", dropped.count).at(place));
+            let message = Message::new("text.repeated_points").with("rows", dropped.count);
+            warnings.push(message.at(Place::line(dropped.line)));
         }
         *self = wide;
         Ok(names)
@@ -329,16 +333,6 @@ fn numbered(names: &[String], firsts: &[usize]) -> (Vec<String>, Vec<usize>) {
 }
 
 impl Tallies {
-    fn join(&mut self, row: Tallies) {
-        for (all, one) in [(&mut self.unreadable, row.unreadable), (&mut self.grouped, row.grouped)] {
-            if all.count == 0 && one.count > 0 {
-                *all = one;
-            } else {
-                all.count += one.count;
-            }
-        }
-    }
-
     fn row_length(&mut self, record: &Record, needed: usize, width: usize) {
         let cells = record.cells.len();
         if cells < needed.min(width) {
@@ -350,19 +344,15 @@ impl Tallies {
 
     fn tell(self, warnings: &mut Vec<Message>) {
         let Tallies { unreadable, grouped, short, long } = self;
-        if unreadable.count > 0 {
-            let message = Message::new("text.unreadable_cells").with("cells", unreadable.count);
-            warnings.push(message.with("found", unreadable.found).at(unreadable.place));
-        }
-        if grouped.count > 0 {
-            let message = Message::new("text.thousands").with("cells", grouped.count);
-            warnings.push(message.with("found", grouped.found).at(grouped.place));
-        }
-        if short.count > 0 {
-            warnings.push(Message::new("text.short_rows").with("rows", short.count).at(short.place));
-        }
-        if long.count > 0 {
-            warnings.push(Message::new("text.long_rows").with("rows", long.count).at(long.place));
+        let found = |tally: &Tally, message: Message| message.with("found", tally.found.as_str());
+        let told = [
+            (found(&unreadable, Message::new("text.unreadable_cells")), "cells", unreadable),
+            (found(&grouped, Message::new("text.thousands")), "cells", grouped),
+            (Message::new("text.short_rows"), "rows", short),
+            (Message::new("text.long_rows"), "rows", long),
+        ];
+        for (message, counted, tally) in told.into_iter().filter(|(_, _, tally)| tally.count > 0) {
+            warnings.push(message.with(counted, tally.count).at(Place::cell(tally.line, tally.column)));
         }
     }
 }

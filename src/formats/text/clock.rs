@@ -7,7 +7,7 @@ use super::labels::TimeUnit;
 use super::preamble::Facts;
 use crate::decimal;
 use crate::formats::{RateSource, ReadOptions};
-use crate::letters::trim_end;
+use crate::letters::{is_of, trim_end};
 use crate::order;
 use crate::words::{Message, Place};
 
@@ -98,7 +98,7 @@ fn time_unit(
     if stamps {
         return Some(TimeUnit::Seconds);
     }
-    let Some(step) = median(steps(&body.time).filter(|step| *step > 0.0).collect()) else {
+    let Some(step) = median(steps(&body.time).into_iter().filter(|step| *step > 0.0).collect()) else {
         return Some(stated.unwrap_or(TimeUnit::Seconds));
     };
     if let Some(unit) = stated {
@@ -113,7 +113,7 @@ fn time_unit(
             .into_iter()
             .find(|unit| (0.5..2.0).contains(&(unit.seconds(step) * rate)))
     });
-    if by_rate.is_none() && steps(&body.time).all(|step| (step - 1.0).abs() < 1e-9) {
+    if by_rate.is_none() && steps(&body.time).iter().all(|step| (step - 1.0).abs() < 1e-9) {
         return None;
     }
     // A swing is over in two seconds: steps of half a second are no seconds, and so on upwards.
@@ -130,8 +130,8 @@ fn time_unit(
     Some(unit)
 }
 
-fn steps(list: &[f64]) -> impl Iterator<Item = f64> + '_ {
-    list.windows(2).map(|pair| pair[1] - pair[0])
+fn steps(list: &[f64]) -> Vec<f64> {
+    list.windows(2).map(|pair| pair[1] - pair[0]).collect()
 }
 
 fn median(mut list: Vec<f64>) -> Option<f64> {
@@ -154,7 +154,7 @@ fn from_times(
     }
     refuse_backwards(&body.time, &body.lines)?;
     if usable(&body.frame) && body.frame.len() == body.time.len() {
-        drop_repeats(body, |body| &body.frame, warnings);
+        drop_rows(body, &new_ones(&body.frame, body.rows()), "text.repeated_times", warnings);
     }
     let quantum = unit.seconds(quantum(&body.time));
     let seconds: Vec<f64> = body.time.iter().map(|time| unit.seconds(*time)).collect();
@@ -164,7 +164,7 @@ fn from_times(
         return Ok(chosen_rate(clock_s, Some(rate_hz), stated, warnings));
     }
     body.time = seconds;
-    drop_repeats(body, |body| &body.time, warnings);
+    drop_rows(body, &new_ones(&body.time, body.rows()), "text.repeated_times", warnings);
     let clock_s = std::mem::take(&mut body.time);
     let rate_hz = rate_of(&clock_s, quantum, warnings);
     Ok(chosen_rate(clock_s, rate_hz, stated, warnings))
@@ -184,7 +184,7 @@ fn pass_midnight(times: &mut [f64]) {
 }
 
 fn refuse_backwards(times: &[f64], lines: &[u64]) -> Result<(), TextError> {
-    let Some(row) = steps(times).position(|step| step < 0.0).map(|at| at + 1) else { return Ok(()) };
+    let Some(row) = steps(times).iter().position(|step| *step < 0.0).map(|at| at + 1) else { return Ok(()) };
     let line = lines.get(row).copied().unwrap_or(0);
     Err(TextError::TimeBackwards { line, row, before: times[row - 1], after: times[row] })
 }
@@ -204,13 +204,13 @@ fn drop_rows(body: &mut Body, marks: &[bool], key: &'static str, warnings: &mut 
 /// step would be infinite.
 const SHORTEST_STEP: f64 = 1e-9;
 
-/// Of rows with the same time or frame number, the first is kept.
-fn drop_repeats(body: &mut Body, list: impl Fn(&Body) -> &Vec<f64>, warnings: &mut Vec<Message>) {
-    let marks: Vec<bool> = std::iter::once(true)
-        .chain(steps(list(body)).map(|step| step > SHORTEST_STEP || step.is_nan()))
-        .take(body.rows())
-        .collect();
-    drop_rows(body, &marks, "text.repeated_times", warnings);
+/// Marks all but the rows whose time or frame number is that of the row before.
+fn new_ones(list: &[f64], rows: usize) -> Vec<bool> {
+    let mut marks = vec![true; rows];
+    for (mark, step) in marks.iter_mut().skip(1).zip(steps(list)) {
+        *mark = step > SHORTEST_STEP || step.is_nan();
+    }
+    marks
 }
 
 /// The decimal unit that all times are whole multiples of; 0 where there is none down to a billionth.
@@ -234,7 +234,7 @@ fn even_clock(seconds: &[f64], frames: &[f64], quantum: f64, stated: Option<f64>
     };
     let (start, end) = (*seconds.first()?, *seconds.last()?);
     let slope = slope(&counting, seconds)?;
-    let uneven = steps(seconds).any(|step| (step - slope).abs() > HARMLESS_ROUNDING * slope);
+    let uneven = steps(seconds).iter().any(|step| (step - slope).abs() > HARMLESS_ROUNDING * slope);
     if slope <= SHORTEST_STEP || !uneven || quantum < HARMLESS_ROUNDING * slope || count < 3 {
         return None;
     }
@@ -268,9 +268,9 @@ fn neat_rate(rate_hz: f64, doubt: f64, stated: Option<f64>) -> f64 {
 
 /// Rate of strictly rising times, from all of them where the steps are even, else from the median step.
 fn rate_of(clock_s: &[f64], quantum: f64, warnings: &mut Vec<Message>) -> Option<f64> {
-    let step = median(steps(clock_s).collect())?;
+    let step = median(steps(clock_s))?;
     let span = clock_s.last()? - clock_s.first()?;
-    let odd = steps(clock_s).filter(|one| (one / step - 1.0).abs() > UNEVEN).count();
+    let odd = steps(clock_s).iter().filter(|one| (**one / step - 1.0).abs() > UNEVEN).count();
     let rate_hz = if odd > 0 {
         warnings.push(Message::new("text.uneven_times").with("steps", odd).with("step", step * 1e3));
         neat_rate(1.0 / step, 2.0 * quantum / step, None)
@@ -302,12 +302,12 @@ fn from_frames(
     let marks: Vec<bool> = body.frame.iter().map(|frame| frame.is_finite()).collect();
     drop_rows(body, &marks, "text.rows_without_time", warnings);
     refuse_backwards(&body.frame, &body.lines)?;
-    drop_repeats(body, |body| &body.frame, warnings);
+    drop_rows(body, &new_ones(&body.frame, body.rows()), "text.repeated_times", warnings);
     // Frames are counted from 1, unless the file has a frame 0.
     let base = if body.frame.first().is_some_and(|frame| *frame >= 1.0) { 1.0 } else { 0.0 };
     body.time = body.frame.iter().map(|frame| (frame - base) / rate_hz).collect();
     // Frame numbers beyond what seconds can tell apart.
-    drop_repeats(body, |body| &body.time, warnings);
+    drop_rows(body, &new_ones(&body.time, body.rows()), "text.repeated_times", warnings);
     let clock_s = std::mem::take(&mut body.time);
     let divided = plan.sub_frame.is_some() && body.frame.iter().any(|frame| frame.fract() > 0.0);
     let rate_hz = if divided { rate_of(&clock_s, 0.0, warnings).unwrap_or(rate_hz) } else { rate_hz };
@@ -318,12 +318,12 @@ fn from_frames(
 /// counts from 1970-01-01; zones are left out of account, since one file has one zone.
 pub(super) fn stamp_seconds(text: &str) -> Option<f64> {
     let (date, time) = match text.split_once(['T', ' ']) {
-        Some((date, time)) if date.contains(['-', '/', '.']) => (days_of(date)?, time),
+        Some((date, time)) if date.chars().any(|c| is_of("-/.", c)) => (days_of(date)?, time),
         _ => (0.0, text),
     };
     let time = trim_end(time.trim(), |c| matches!(c, 'Z' | 'z'));
     let time = time.split_once(['+']).map_or(time, |(time, _)| time);
-    let time = time.rsplit_once('-').filter(|(time, _)| time.contains(':')).map_or(time, |(time, _)| time);
+    let time = time.rsplit_once('-').filter(|(time, _)| time.as_bytes().contains(&b':')).map_or(time, |(time, _)| time);
     let parts: Vec<&str> = time.split(':').collect();
     let whole = |part: &str| part.parse::<u32>().ok().map(f64::from);
     let (hours, minutes, seconds) = match parts[..] {

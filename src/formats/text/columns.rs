@@ -10,7 +10,7 @@ use super::records::Record;
 use super::section::Section;
 use crate::formats::LengthUnit;
 use crate::formats::names::make_unique;
-use crate::letters::{holds, is_letter, trim_end};
+use crate::letters::{holds, is_letter, is_of, trim_end};
 use crate::order;
 use crate::words::{Message, Place};
 
@@ -64,8 +64,13 @@ pub(super) fn plan(
         return Err(no_tracks(section, &columns, &groups));
     }
     let mut plan = leading_columns(section, &columns, dialect);
-    let (tracks, mixed): (Vec<_>, Vec<_>) = groups.iter().filter(|group| group.is_whole()).partition(|g| !g.mixed());
-    plan.tracks = tracks.iter().filter_map(|group| group.track()).collect();
+    let mut mixed: Vec<&Group<'_>> = Vec::new();
+    for group in &groups {
+        match group.track() {
+            Some(_) if group.mixed() => mixed.push(group),
+            found => plan.tracks.extend(found),
+        }
+    }
     if let Some(first) = mixed.first() {
         warnings.push(Message::new("text.mixed_units").with("tracks", mixed.len()).with("first", first.name));
     }
@@ -235,7 +240,9 @@ fn says_other(base: &str) -> bool {
 
 fn letter_axis(c: char) -> Option<(char, usize)> {
     // Upper and lower case are kept apart: "MAX" and "MAx" are no siblings.
-    "xyz".find(c).map(|axis| ('l', axis)).or_else(|| "XYZ".find(c).map(|axis| ('u', axis)))
+    let (case, first) = if c.is_ascii_lowercase() { ('l', 'x') } else { ('u', 'X') };
+    let axis = (c as usize).checked_sub(first as usize)?;
+    (axis < 3).then_some((case, axis))
 }
 
 fn last_letter(name: &str) -> Option<(String, usize)> {
@@ -243,7 +250,7 @@ fn last_letter(name: &str) -> Option<(String, usize)> {
     let (case, axis) = letter_axis(last)?;
     let base = name.strip_suffix(last)?;
     let bare = ["Pos", "pos", "Position", "position"].iter().find_map(|end| base.strip_suffix(end)).unwrap_or(base);
-    Some((format!("{case}:{}", trim_end(bare, |c| "_ .".contains(c))), axis))
+    Some((format!("{case}:{}", trim_end(bare, |c| is_of("_ .", c))), axis))
 }
 
 fn first_letter(name: &str) -> Option<(String, usize)> {
@@ -255,7 +262,7 @@ fn first_letter(name: &str) -> Option<(String, usize)> {
 
 /// `LWRA[0]`, `LWRA_1`: from 0, else from 1; told apart by the key, so that 0, 1, 2 and 1, 2, 3 never mix.
 fn number_behind(name: &str) -> Option<(String, usize)> {
-    let (base, number) = trim_end(name, |c| "])".contains(c)).rsplit_once(['[', '(', '_', '.', ' '])?;
+    let (base, number) = trim_end(name, |c| is_of("])", c)).rsplit_once(['[', '(', '_', '.', ' '])?;
     let axis = number.parse::<usize>().ok().filter(|&number| number < 3)?;
     (!base.is_empty()).then(|| (format!("0:{base}"), axis))
 }

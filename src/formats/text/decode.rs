@@ -2,7 +2,7 @@
 
 use super::error::{Lookalike, TextError};
 use crate::formats::decode::{characters, line_feeds};
-use crate::letters::{holds, trim_end};
+use crate::letters::{holds, is_of, trim_end};
 use crate::words::Message;
 use std::borrow::Cow;
 
@@ -109,11 +109,11 @@ fn markup(text: &str) -> Option<Lookalike> {
     if start.starts_with("<!doctype html") || start.starts_with("<html") {
         return Some(Lookalike::WebPage);
     }
-    if start.starts_with('<') && start[1..].starts_with(|c: char| c.is_ascii_alphabetic() || "?!".contains(c)) {
+    if start.starts_with('<') && start[1..].starts_with(|c: char| c.is_ascii_alphabetic() || is_of("?!", c)) {
         return Some(Lookalike::Xml);
     }
     let inner = start.strip_prefix(['{', '['])?.trim_start();
-    let json = inner.starts_with(|c: char| c.is_ascii_digit() || "{[\"}-".contains(c));
+    let json = inner.starts_with(|c: char| c.is_ascii_digit() || is_of("{[\"}-", c));
     json.then_some(Lookalike::Json)
 }
 

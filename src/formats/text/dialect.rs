@@ -37,7 +37,7 @@ const MOST_LINES_IN_RECORD: u64 = 8;
 /// Decides how cells are separated. The decimal mark is decided by the rows of the table: [`with_decimal`].
 pub(super) fn sniff(text: &str, fixed: Option<Delimiter>, warnings: &mut Vec<Message>) -> Dialect {
     let delimiter = fixed.unwrap_or_else(|| most_numbers(text));
-    let quoting = !text.contains('"') || quotes_close(text, delimiter);
+    let quoting = !text.as_bytes().contains(&b'"') || quotes_close(text, delimiter);
     if !quoting {
         warnings.push(Message::new("text.open_quote"));
     }
@@ -133,7 +133,8 @@ struct Marks {
 
 /// Decides one decimal mark for the whole table that begins at `start`.
 pub(super) fn with_decimal(text: &str, start: Cursor, dialect: Dialect, warnings: &mut Vec<Message>) -> Dialect {
-    let no_commas = !text.contains(',') || (dialect.delimiter == Delimiter::Comma && !text.contains('"'));
+    let no_commas =
+        !text.as_bytes().contains(&b',') || (dialect.delimiter == Delimiter::Comma && !text.as_bytes().contains(&b'"'));
     let marks = if no_commas { Marks::default() } else { count_marks(text, start, dialect) };
     Dialect { decimal: decimal_mark(&marks, warnings), ..dialect }
 }

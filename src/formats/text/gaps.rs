@@ -3,20 +3,25 @@
 use crate::formats::{GAP, Point, Track, is_gap};
 use crate::words::{Message, Place};
 
-/// Counts per reason.
+/// Why a point is none.
+#[derive(Clone, Copy)]
+enum Odd {
+    Zero,
+    /// With its value.
+    Mark(f64),
+    Half,
+}
+
+/// How many points of one kind, and the first.
 #[derive(Default)]
-struct Counts {
-    zeros: usize,
-    marks: usize,
-    halves: usize,
-    first_zero: Option<String>,
-    first_mark: Option<(String, f64)>,
-    first_half: Option<String>,
+struct Count {
+    points: usize,
+    first: Option<(String, Odd)>,
 }
 
 /// Turns them into gaps, and takes away tracks that hold nothing.
 pub(in crate::formats) fn mark(tracks: &mut Vec<Track>, warnings: &mut Vec<Message>) {
-    let mut counts = Counts::default();
+    let mut counts: [Count; 3] = Default::default();
     let (mut zero_tracks, mut empty_tracks) = (Vec::new(), Vec::new());
     for track in tracks.iter_mut() {
         let had_points = track.points.iter().any(|point| !is_gap(point));
@@ -26,7 +31,7 @@ pub(in crate::formats) fn mark(tracks: &mut Vec<Track>, warnings: &mut Vec<Messa
         }
     }
     tracks.retain(|track| track.present() > 0);
-    counts.tell(warnings);
+    counts.into_iter().for_each(|count| warnings.extend(count.message()));
     if let Some(first) = zero_tracks.first() {
         warnings.push(Message::new("text.zero_tracks").with("tracks", zero_tracks.len()).with("first", first.as_str()));
     }
@@ -36,24 +41,29 @@ pub(in crate::formats) fn mark(tracks: &mut Vec<Track>, warnings: &mut Vec<Messa
     }
 }
 
-fn mark_track(track: &mut Track, counts: &mut Counts) {
+fn mark_track(track: &mut Track, counts: &mut [Count; 3]) {
     for point in &mut track.points {
-        if is_gap(point) {
-            if point.iter().any(|x| x.is_finite()) {
-                counts.halves += 1;
-                counts.first_half.get_or_insert_with(|| track.name.clone());
-            }
-        } else if point.iter().all(|&x| x.abs() <= 0.0) {
-            counts.zeros += 1;
-            counts.first_zero.get_or_insert_with(|| track.name.clone());
-        } else if let Some(value) = missing_mark(point) {
-            counts.marks += 1;
-            counts.first_mark.get_or_insert_with(|| (track.name.clone(), value));
-        } else {
-            continue;
-        }
+        let Some(odd) = oddity(point) else { continue };
+        let [zeros, marks, halves] = &mut *counts;
+        let count = match odd {
+            Odd::Zero => zeros,
+            Odd::Mark(_) => marks,
+            Odd::Half => halves,
+        };
+        count.points += 1;
+        count.first.get_or_insert_with(|| (track.name.clone(), odd));
         *point = GAP;
     }
+}
+
+fn oddity(point: &Point) -> Option<Odd> {
+    if is_gap(point) {
+        return point.iter().any(|x| x.is_finite()).then_some(Odd::Half);
+    }
+    if point.iter().all(|&x| x.abs() <= 0.0) {
+        return Some(Odd::Zero);
+    }
+    missing_mark(point).map(Odd::Mark)
 }
 
 /// One value in all three coordinates that programs write for "missing": nines (-999, 9999.99), powers of ten from
@@ -83,18 +93,15 @@ fn missing_mark(point: &Point) -> Option<f64> {
     (listed || size >= 1e9).then_some(value)
 }
 
-impl Counts {
-    fn tell(self, warnings: &mut Vec<Message>) {
-        if let Some(first) = self.first_zero {
-            warnings.push(Message::new("text.zero_points").with("points", self.zeros).at(Place::track(&first)));
-        }
-        if let Some((first, value)) = self.first_mark {
-            let message = Message::new("text.missing_marks").with("points", self.marks).with("value", value);
-            warnings.push(message.at(Place::track(&first)));
-        }
-        if let Some(first) = self.first_half {
-            warnings.push(Message::new("text.half_points").with("points", self.halves).at(Place::track(&first)));
-        }
+impl Count {
+    fn message(self) -> Option<Message> {
+        let (track, odd) = self.first?;
+        let message = match odd {
+            Odd::Zero => Message::new("text.zero_points"),
+            Odd::Mark(value) => Message::new("text.missing_marks").with("value", value),
+            Odd::Half => Message::new("text.half_points"),
+        };
+        Some(message.with("points", self.points).at(Place::track(&track)))
     }
 }
 

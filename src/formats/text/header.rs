@@ -10,7 +10,7 @@ use super::numbers::trimmed;
 use super::preamble::states_fact;
 use super::records::{Delimiter, Record};
 use super::section::Section;
-use crate::letters::{look_up, trim_start};
+use crate::letters::{is_of, look_up, trim_start};
 use crate::order;
 
 /// What the header says of one column.
@@ -114,7 +114,7 @@ fn cells(text: &str, record: &Record, dialect: &Dialect, width: usize) -> Vec<St
         cells = wide_blanks(text, record).filter(|cells| (3..=width).contains(&cells.len())).unwrap_or(cells);
     }
     if let Some(first) = cells.first_mut() {
-        let bare = trim_start(first, |c| "/#%".contains(c)).trim().to_owned();
+        let bare = trim_start(first, |c| is_of("/#%", c)).trim().to_owned();
         if !bare.is_empty() {
             *first = bare;
         }
@@ -332,14 +332,8 @@ fn fill(row: &mut Row, most: usize) {
 /// Of several rows of names, one that has the same text all over is a title.
 fn drop_titles(rows: &mut [Row]) {
     let distinct = |row: &Row| {
-        let mut names: Vec<&String> = row
-            .cells
-            .iter()
-            .filter(|cell| !cell.is_empty() && labels::leading(cell).is_none() && !is_heading(cell))
-            .collect();
-        order::sort(&mut names);
-        names.dedup();
-        names.len()
+        let named = |cell: &&String| !cell.is_empty() && labels::leading(cell).is_none() && !is_heading(cell);
+        order::distinct(&row.cells.iter().filter(named).collect::<Vec<_>>())
     };
     let names: Vec<usize> = rows.iter().map(|row| if row.kind == Kind::Names { distinct(row) } else { 0 }).collect();
     if names.iter().any(|&count| count > 1) {

@@ -10,7 +10,7 @@
 
 use crate::formats::LengthUnit;
 use crate::formats::recording::bare_unit;
-use crate::letters::{is_in, look_up, trim_end};
+use crate::letters::{is_in, is_of, look_up, trim_end};
 
 /// Time units of a clock column.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -102,7 +102,7 @@ const UNMISTAKABLE: &str = "rotation quaternion orientation velocity acceleratio
     confidence likelihood residual visibility";
 
 fn is_separator(c: char) -> bool {
-    c.is_whitespace() || "_.:-/,|".contains(c)
+    c.is_whitespace() || is_of("_.:-/,|", c)
 }
 
 fn axis_of(word: &str) -> Option<usize> {
@@ -216,7 +216,7 @@ fn words_of(stem: &str) -> Vec<Word> {
 /// Takes understood bracket groups off the end.
 fn take_brackets<'a>(text: &'a str, label: &mut Label) -> &'a str {
     let mut stem = text;
-    while let Some(close) = stem.chars().next_back().filter(|c| ")]}".contains(*c)) {
+    while let Some(close) = stem.chars().next_back().filter(|c| is_of(")]}", *c)) {
         let open = match close {
             ')' => '(',
             ']' => '[',

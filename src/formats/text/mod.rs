@@ -76,21 +76,21 @@ pub(super) fn read_text(
     mut warnings: Vec<Message>,
 ) -> Result<(Recording, Facts), TextError> {
     let dialect = dialect::sniff(text, known.delimiter, &mut warnings);
-    let with_header = first_table(text, &dialect, |section| {
+    let with_header = first_table(text, &dialect, &|section| {
         let header = header::read(text, section, &dialect, known.plain_names);
         if header.columns.is_empty() {
             return Err(bare_error(section));
         }
-        understood(text, section, dialect, |dialect, told| columns::plan(section, &header, dialect, told))
+        understood(text, section, dialect, &|dialect, told| columns::plan(section, &header, dialect, told))
     });
     let (section, (plan, dialect, told)) = match with_header {
         Ok(found) => found,
-        Err(error @ TextError::NoTracks { .. }) => first_table(text, &dialect, |section| {
+        Err(error @ TextError::NoTracks { .. }) => first_table(text, &dialect, &|section| {
             let headed = !header::read(text, section, &dialect, known.plain_names).columns.is_empty();
             if headed && !columns::lists_names(section) {
                 return Err(error.clone());
             }
-            understood(text, section, dialect, |dialect, told| columns::bare(section, dialect, told))
+            understood(text, section, dialect, &|dialect, told| columns::bare(section, dialect, told))
         })?,
         Err(error) => return Err(error),
     };
@@ -101,12 +101,14 @@ pub(super) fn read_text(
 }
 
 /// The columns of a section, its decimal mark, and what was odd about both.
+type Understood = (Plan, Dialect, Vec<Message>);
+
 fn understood(
     text: &str,
     section: &Section,
     dialect: Dialect,
-    plan: impl FnOnce(&Dialect, &mut Vec<Message>) -> Result<Plan, TextError>,
-) -> Result<(Plan, Dialect, Vec<Message>), TextError> {
+    plan: &dyn Fn(&Dialect, &mut Vec<Message>) -> Result<Plan, TextError>,
+) -> Result<Understood, TextError> {
     let mut told = Vec::new();
     let dialect = dialect::with_decimal(text, section.start, dialect, &mut told);
     let plan = plan(&dialect, &mut told)?;
@@ -118,11 +120,11 @@ fn bare_error(section: &Section) -> TextError {
 }
 
 /// Tries the tables of a file one after another; the first error is given where none fits.
-fn first_table<T>(
+fn first_table(
     text: &str,
     dialect: &Dialect,
-    understand: impl Fn(&Section) -> Result<T, TextError>,
-) -> Result<(Section, T), TextError> {
+    understand: &dyn Fn(&Section) -> Result<Understood, TextError>,
+) -> Result<(Section, Understood), TextError> {
     let mut from = Cursor::START;
     let mut first_error = None;
     for _ in 0..MOST_SECTIONS {
@@ -144,10 +146,7 @@ fn without_rows(text: &str, dialect: &Dialect) -> TextError {
     let mut records = dialect.records(text, Cursor::START);
     let mut record = records::Record::new();
     while records.read(&mut record) {
-        let axes = record.cells.iter().filter(|cell| {
-            let label = labels::parse(numbers::trimmed(cell));
-            label.axis.is_some()
-        });
+        let axes = record.cells.iter().filter(|cell| labels::parse(numbers::trimmed(cell)).axis.is_some());
         if axes.count() >= 3 {
             return TextError::NoRows;
         }
@@ -180,12 +179,10 @@ fn recording(
         return Err(TextError::NoRows);
     }
     let points = std::mem::take(&mut body.tracks);
-    let mut tracks: Vec<Track> = names
-        .into_iter()
-        .zip(points)
-        .zip(units)
-        .map(|((name, points), unit)| Track { unit, ..Track::marker(name, points) })
-        .collect();
+    let mut tracks: Vec<Track> = Vec::with_capacity(points.len());
+    for ((name, points), unit) in names.into_iter().zip(points).zip(units) {
+        tracks.push(Track { unit, ..Track::marker(name, points) });
+    }
     gaps::mark(&mut tracks, &mut warnings);
     if tracks.is_empty() {
         return Err(TextError::NoData);

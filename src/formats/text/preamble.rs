@@ -7,7 +7,7 @@ use super::labels::TimeUnit;
 use super::numbers::{Cell, Decimal, parse, trimmed};
 use super::records::Record;
 use crate::formats::{Axis, LengthUnit};
-use crate::letters::{is_in, is_letter, is_letter_or_digit, look_up, lower, trim_end};
+use crate::letters::{is_in, is_letter, is_letter_or_digit, is_of, look_up, lower, trim_end};
 
 /// Facts stated above a table.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -179,7 +179,7 @@ impl Facts {
 
 /// Words of a record. A comma separates cells only where it is the delimiter.
 fn words(record: &Record) -> Vec<&str> {
-    let separates = |c: char| c.is_whitespace() || ":;=|\"#()[]{}@".contains(c);
+    let separates = |c: char| c.is_whitespace() || is_of(":;=|\"#()[]{}@", c);
     record
         .cells
         .iter()
