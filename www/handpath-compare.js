@@ -195,6 +195,7 @@ export class HandpathCompare extends HTMLElement {
     root.addEventListener('keydown', (event) => this.#key(event));
     this.#listening = new AbortController();
     this.#files.listen(this, this.#listening.signal);
+    for (const type of ['beforeprint', 'afterprint']) addEventListener(type, this.#printing, { signal: this.#listening.signal });
     const sheet = this.#sheet();
     sheet.addEventListener('load', () => this.#changed());
     this.shadowRoot.replaceChildren(sheet, root);
@@ -206,6 +207,12 @@ export class HandpathCompare extends HTMLElement {
   #scheme;
   #listening;
   #recolour = () => this.#changed();
+
+  /** The browser takes the page as it is when the event ends. */
+  #printing = ({ type }) => {
+    this.toggleAttribute('data-printing', type === 'beforeprint');
+    this.#paint();
+  };
 
   #keyTable() {
     const words = this.#words;
@@ -380,7 +387,7 @@ export class HandpathCompare extends HTMLElement {
     try {
       painter.setState(look);
       painter.setPalette(palette(this.shadowRoot.querySelector('.root')));
-      parts.stage.paint(painter, look, this.#picking, [[parts.plots.canvas, parts.plots.pane()]]);
+      parts.stage.paint(painter, look, this.#picking, [[parts.plots.canvas, parts.plots.pane()]], this.hasAttribute('data-printing'));
       this.#summarise(painter);
       const reading = this.#reading(painter, look);
       parts.stage.describe(look, painter, reading, this.#picking);

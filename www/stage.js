@@ -185,8 +185,8 @@ export class Stage {
     return { kind: 'large', view, width: this.large.clientWidth, height: this.large.clientHeight };
   }
 
-  /** One call to the painter for all canvases, `more` among them. */
-  paint(painter, look, picking, more) {
+  /** One call to the painter for all canvases, `more` among them. On paper everything may be finer. */
+  paint(painter, look, picking, more, printing) {
     this.painter = painter;
     this.large.dataset.view = look.view;
     const others = VIEWS.filter((view) => view !== look.view);
@@ -198,10 +198,11 @@ export class Stage {
       ...(picking ? [] : [[this.ribbon, { kind: 'ribbon', view: look.view }]]),
       ...more,
     ].filter(([canvas]) => canvas.clientWidth > 0 && canvas.clientHeight > 0);
-    const scale = Math.min(devicePixelRatio || 1, 3);
+    const scale = printing ? 4 : Math.min(devicePixelRatio || 1, 3);
+    const finer = printing ? 1.5 : 1;
     const contexts = wanted.map(([canvas]) => this.#context(canvas, scale));
-    const panes = wanted.map(([canvas, pane]) => ({ ...pane, width: canvas.clientWidth, height: canvas.clientHeight }));
-    painter.paint(panes, contexts, scale);
+    const panes = wanted.map(([canvas, pane]) => ({ ...pane, width: canvas.clientWidth * finer, height: canvas.clientHeight * finer }));
+    painter.paint(panes, contexts, scale / finer);
   }
 
   #context(canvas, scale) {
