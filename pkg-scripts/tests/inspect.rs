@@ -125,6 +125,62 @@ fn several_files_are_an_array_and_the_worst_gives_the_exit_code() -> Result<()> 
     Ok(())
 }
 
+/// Swings of one player that differ by chance, as C3D files.
+fn swings(folder: &Path, name: &str, count: u64, params: &ModelParams) -> Result<Vec<PathBuf>> {
+    let write = |seed: u64| {
+        let params = ModelParams { seed, variation: 1.0, waggles: 0, ..params.clone() };
+        let recording = sample(&Motion::new(&params), &params, &SampleOptions::default()).ok().context("in reach")?;
+        let path = folder.join(format!("{name}-{seed}.c3d"));
+        std::fs::write(&path, c3d(&recording, &C3dOptions::default()))?;
+        Ok(path)
+    };
+    (1..=count).map(write).collect()
+}
+
+#[test]
+fn several_swings_are_told_as_one_and_lessons_apart() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let later = swings(folder.path(), "later", 3, &student(2, 1))?;
+    let earlier = swings(folder.path(), "earlier", 3, &student(1, 1))?;
+    let others = swings(folder.path(), "reference", 8, &reference('C'))?;
+    let mut words: Vec<&str> = later.iter().map(|path| shown(path)).collect();
+    words.extend(["--target", "+y", "--before-target", "+y", "--set-band", "pointwise"]);
+    others.iter().for_each(|path| words.extend(["--against", shown(path)]));
+    earlier.iter().for_each(|path| words.extend(["--before", shown(path)]));
+    let told = json(&[&words[..], &["--json"]].concat())?;
+    let references = &told[0]["sets"]["references"];
+    ensure!(references["likeness"].as_array().is_some_and(|list| list.len() == 8), "{}", references["likeness"]);
+    let (set, own) = (&references["set"], &told[0]["sets"]["own"]["set"]);
+    let count = |list: &Value| list.as_array().map_or(0, Vec::len);
+    ensure!(set["band"]["kind"] == "pointwise" && count(&set["curves_m"]) == 0, "a band from 8 on: {}", set["swings"]);
+    ensure!(own["band"].is_null() && count(&own["curves_m"]) == 3, "under 8 single paths");
+    ensure!(count(&own["mean_m"]) == count(&own["time_s"]) && count(&own["mean_m"]) == count(&own["sd_m"]));
+    let change = &told[0]["lessons"]["changes"][0];
+    ensure!(change["name"] == "out drift, greatest" && change["verdict"] == "change shown", "{change}");
+    ensure!(
+        told[1]["lessons"].is_null() && told[1]["sets"]["own"].is_null() && told[1]["sets"]["references"].is_object()
+    );
+    let text = String::from_utf8(inspect(&words)?.stdout)?;
+    for part in ["The references as one: reference-1, ", "most typical: ", "the band is pointwise", "change shown"] {
+        ensure!(text.contains(part), "{part:?} is missing in:\n{text}");
+    }
+    ensure!(!text.contains("inspect.") && !text.contains('{'), "a key or a parameter was left in:\n{text}");
+    Ok(())
+}
+
+#[test]
+fn the_students_own_swings_are_references_at_their_size() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let files = swings(folder.path(), "own", 3, &student(1, 1))?;
+    let [first, second, third] = &files[..] else { return Ok(()) };
+    let words = [shown(first), "--own", "--against", shown(second), "--against", shown(third), "--json"];
+    let told = json(&words)?;
+    ensure!(told["alignment"][0]["factor"] == 1.0 && told["alignment"][1]["factor"] == 1.0);
+    ensure!(told["sets"]["references"]["set"]["swings"] == serde_json::json!(["own-2", "own-3"]));
+    ensure!(told["lessons"].is_null());
+    Ok(())
+}
+
 #[test]
 fn the_summary_speaks_english() -> Result<()> {
     let folder = tempfile::tempdir()?;

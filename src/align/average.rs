@@ -4,7 +4,7 @@
 use super::barycenter::{BarycenterOptions, barycenter};
 use super::series::{Series, Timed};
 use super::stretch::{Sampled, Stretch};
-use super::{AlignError, Cells, LocalCost, StepPattern};
+use super::{AlignError, LocalCost, fast};
 use crate::formats::{Point, is_gap};
 use crate::swing::InstantName;
 use std::ops::RangeInclusive;
@@ -186,11 +186,8 @@ impl Sides {
     /// Cost of warping one swing onto another, metres times weights.
     fn distance(&self, a: usize, b: usize) -> Result<f64, AlignError> {
         let (a, b) = (&self.swings[a].points, &self.swings[b].points);
-        let band = self.options().band;
-        let cells = Cells::of_points(a, b, LocalCost::Euclidean, StepPattern::default())?.band(band);
-        let (student, reference, step) = (a.len(), b.len(), StepPattern::default());
-        let none = AlignError::NoAdmissiblePath { student, reference, step, band };
-        cells.cheapest().map(|warping| warping.cost).ok_or(none)
+        let BarycenterOptions { step, band, .. } = self.options();
+        Ok(fast::warp(a, b, LocalCost::Euclidean, step, band)?.cost)
     }
 }
 

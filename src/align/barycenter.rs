@@ -4,7 +4,7 @@
 //! 2011: every curve is warped onto the average, every sample of the average moves to the mean of what it is matched
 //! to, and again. Where a step of the path weighs 2, so does its sample in the mean: then no round raises the cost.
 
-use super::{AlignError, Cells, LocalCost, StepPattern};
+use super::{AlignError, LocalCost, StepPattern, fast};
 use crate::formats::{GAP, Point, is_gap};
 
 /// How to average.
@@ -133,11 +133,8 @@ impl Onto {
 
 /// Cost of warping a curve onto the average, and what each place is matched to.
 fn match_to(average: &[Point], curve: &[Point], options: &BarycenterOptions) -> Result<(f64, Vec<Sum>), AlignError> {
-    let cells = Cells::of_points(average, curve, LocalCost::SquaredEuclidean, options.step)?.band(options.band);
+    let warping = fast::warp(average, curve, LocalCost::SquaredEuclidean, options.step, options.band)?;
     let (places, samples) = (average.len(), curve.len());
-    let none =
-        AlignError::NoAdmissiblePath { student: places, reference: samples, step: options.step, band: options.band };
-    let warping = cells.cheapest().ok_or(none)?;
     let (mut sums, mut before) = (vec![Sum::default(); places], None);
     for &(i, j) in &warping.path {
         let held = options.hold_ends && (i == 0 || i + 1 == places);

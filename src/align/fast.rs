@@ -4,12 +4,31 @@
 //! between one half and two, only a third of the cells can lie on a path from the first to the last. Sums are added in
 //! the order of the plain version, so that both find the same path and the same cost, to the last bit.
 
-use super::{LocalCost, Warping};
-use crate::formats::Point;
+use super::{AlignError, LocalCost, MAX_SAMPLES, StepPattern, Warping};
+use crate::formats::{Point, is_gap};
 use std::ops::Range;
 
 /// Infinite cells on either side of a row's corridor: no move reaches farther out.
 const PAD: usize = 4;
+
+/// The path of least cost of any pattern: the fast way where it goes, else the plain one.
+///
+/// # Errors
+/// As [`super::warp`].
+pub(super) fn warp(
+    a: &[Point],
+    b: &[Point],
+    local: LocalCost,
+    step: StepPattern,
+    band: Option<usize>,
+) -> Result<Warping, AlignError> {
+    let plain = step != StepPattern::P1 || a.iter().chain(b).any(is_gap);
+    if plain || a.is_empty() || b.is_empty() || a.len().max(b.len()) > MAX_SAMPLES {
+        return super::warp(a, b, local, step, band);
+    }
+    let (student, reference) = (a.len(), b.len());
+    cheapest(a, b, local, band).ok_or(AlignError::NoAdmissiblePath { student, reference, step, band })
+}
 
 /// The path of least cost and that cost, or `None` where the band leaves none.
 pub(super) fn cheapest(a: &[Point], b: &[Point], local: LocalCost, band: Option<usize>) -> Option<Warping> {

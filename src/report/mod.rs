@@ -6,10 +6,12 @@
 
 mod against;
 mod path;
+mod sets;
 mod shares;
 
 pub use against::{Against, AtInstantReport};
 pub use path::{InstantReport, PathPoint, Place3};
+pub use sets::{BandReport, Document, LikenessReport, OwnReport, PlacesReport, ReferencesReport, SetReport, Sets};
 pub use shares::SharesReport;
 
 use crate::body::BodySize;

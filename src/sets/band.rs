@@ -25,12 +25,13 @@ const SEED: u64 = 3;
 const FLOOR: f64 = 0.25;
 
 /// What a band promises.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum BandKind {
     /// At each place by itself: `mean +- t sqrt(1 + 1/n) SD`.
     Pointwise,
     /// Along the whole path, by bootstrap.
+    #[default]
     WholeCurve,
 }
 

@@ -8,7 +8,6 @@ use super::kinds::{mixed_clubs, most_common, of_kind};
 use super::notes::few_swings;
 use super::own::value;
 use super::{Spread, t_quantile};
-use crate::formats::Point;
 use crate::measure::{Drawer, Measure, without_intervals};
 use crate::settings::SwingKind;
 use crate::swing::Swing;
@@ -110,7 +109,10 @@ struct Lesson {
 
 impl Lesson {
     fn of(swings: &[&Swing]) -> Lesson {
-        let measured = |swing: &&Swing| [0.0, -swing.target_sd_deg, swing.target_sd_deg].map(|deg| turned(swing, deg));
+        let measured = |swing: &&Swing| {
+            let turned = |degrees: f64| without_intervals(&swing.turned(degrees));
+            [without_intervals(swing), turned(-swing.target_sd_deg), turned(swing.target_sd_deg)]
+        };
         Lesson {
             labels: swings.iter().map(|swing| swing.label.clone()).collect(),
             swings: swings.iter().map(measured).collect(),
@@ -131,24 +133,6 @@ impl Lesson {
         let shift = shifts.iter().sum::<f64>() / shifts.len().max(1) as f64;
         (values, shift)
     }
-}
-
-/// The measures of a swing with the target line turned about the vertical.
-fn turned(swing: &Swing, angle_deg: f64) -> Vec<Measure> {
-    if angle_deg == 0.0 {
-        return without_intervals(swing);
-    }
-    let (sin, cos) = angle_deg.to_radians().sin_cos();
-    let turn = |p: &Point| [cos * p[0] - sin * p[1], sin * p[0] + cos * p[1], p[2]];
-    let track = |points: &Vec<Point>| points.iter().map(turn).collect::<Vec<_>>();
-    without_intervals(&Swing {
-        hands: track(&swing.hands),
-        body: swing.body.iter().map(|(&name, points)| (name, track(points))).collect(),
-        hands_at_address: swing.hands_at_address.as_ref().map(turn),
-        // A ball whose place along the target line is not known keeps its distance.
-        ball: swing.ball.map(|ball| if ball[1].is_nan() { ball } else { turn(&ball) }),
-        ..swing.clone()
-    })
 }
 
 fn change(measure: &Measure, earlier: &Lesson, later: &Lesson) -> Change {

@@ -2,6 +2,7 @@
 
 mod file;
 mod options;
+mod several;
 mod text;
 mod tracks;
 
@@ -42,7 +43,11 @@ impl Outcome {
 /// The answer or the tracks could not be written.
 pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
     let mut students: Vec<Inspected> = request.files.iter().map(|path| inspect(path, &request.student)).collect();
-    let references: Vec<Inspected> = request.against.iter().map(|path| inspect(path, &request.reference)).collect();
+    let mut references: Vec<Inspected> = request.against.iter().map(|path| inspect(path, &request.reference)).collect();
+    let earlier: Vec<Inspected> = request.before.iter().map(|path| inspect(path, &request.earlier)).collect();
+    if let Some(student) = students.first().filter(|_| request.own) {
+        several::own(student, &mut references);
+    }
     let thresholds = thresholds(request)?;
     for student in &mut students {
         let compared = references.iter().map(|reference| {
@@ -54,22 +59,23 @@ pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
     if let (Some(path), [student]) = (&request.tracks, &students[..]) {
         write_tracks(student, path)?;
     }
+    let documents = several::documents(request, &students, &references, &earlier);
     if request.json {
-        let reports: Vec<_> = students.iter().map(|student| &student.report).collect();
-        match &reports[..] {
-            [report] => serde_json::to_writer(&mut *out, report)?,
-            reports => serde_json::to_writer(&mut *out, reports)?,
+        match &documents[..] {
+            [document] => serde_json::to_writer(&mut *out, document)?,
+            documents => serde_json::to_writer(&mut *out, documents)?,
         }
         writeln!(out)?;
     } else {
-        for file in students.iter().chain(&references) {
+        for file in students.iter().chain(&references).chain(&earlier) {
             out.write_all(text::report(&file.report).as_bytes())?;
         }
-        for student in &students {
-            out.write_all(text::comparisons(&student.report).as_bytes())?;
+        for document in &documents {
+            out.write_all(text::comparisons(document.report).as_bytes())?;
+            out.write_all(several::text(document).as_bytes())?;
         }
     }
-    let outcomes = students.iter().chain(&references).map(Inspected::outcome);
+    let outcomes = students.iter().chain(&references).chain(&earlier).map(Inspected::outcome);
     Ok(outcomes.max().unwrap_or(Outcome::Found))
 }
 

@@ -3,6 +3,7 @@
 use handpath::align::{AlignOptions, Mode, StepPattern};
 use handpath::formats::{Axis, LengthUnit};
 use handpath::roles::Role;
+use handpath::sets::{BandKind, Choice};
 use handpath::settings::{Club, Corrections, Hand, SwingKind, TargetLine};
 use handpath::swing::InstantName;
 use lexopt::prelude::*;
@@ -29,6 +30,8 @@ const KINDS: [(&str, SwingKind); 5] = [
     ("practice", SwingKind::Practice),
 ];
 
+const BANDS: [(&str, BandKind); 2] = [("whole-curve", BandKind::WholeCurve), ("pointwise", BandKind::Pointwise)];
+
 /// What is to be inspected, and how.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Request {
@@ -36,10 +39,20 @@ pub struct Request {
     pub files: Vec<PathBuf>,
     /// Files of references.
     pub against: Vec<PathBuf>,
+    /// Files of an earlier lesson of the student.
+    pub before: Vec<PathBuf>,
     /// What is stated about the student's files.
     pub student: Stated,
     /// What is stated about the references.
     pub reference: Stated,
+    /// What is stated about the files of the earlier lesson.
+    pub earlier: Stated,
+    /// Are the references swings of the student's own?
+    pub own: bool,
+    /// Which references go into the set.
+    pub choice: Choice,
+    /// Which band is drawn around an average path.
+    pub set_band: BandKind,
     /// How the two are brought together in time.
     pub align: AlignOptions,
     /// One JSON document instead of text.
@@ -108,14 +121,22 @@ fn option(request: &mut Request, name: &str, parser: &mut lexopt::Parser) -> Res
         "json" => request.json = true,
         "free" => request.align.mode = Mode::Free,
         "against" => request.against.push(parser.value()?.into()),
+        "before" => request.before.push(parser.value()?.into()),
+        "own" => request.own = true,
+        "all-references" => request.choice = Choice::SameKind,
+        "set-band" => request.set_band = one_of(name, parser, &BANDS)?,
         "thresholds" => request.thresholds = Some(parser.value()?.into()),
         "tracks" => request.tracks = Some(parser.value()?.into()),
         "band" => request.align.band = Some(within(name, number(name, parser)?, 0.0, 1.0)?),
         "step-pattern" => request.align.step = one_of(name, parser, &StepPattern::ALL.map(|step| (step.name(), step)))?,
-        _ => match name.strip_prefix("against-") {
-            Some(name) => correct(&mut request.reference, name, parser, &mut request.notes)?,
-            None => correct(&mut request.student, name, parser, &mut request.notes)?,
-        },
+        _ => {
+            let (whose, name) = match (name.strip_prefix("against-"), name.strip_prefix("before-")) {
+                (Some(name), _) => (&mut request.reference, name),
+                (None, Some(name)) => (&mut request.earlier, name),
+                (None, None) => (&mut request.student, name),
+            };
+            correct(whose, name, parser, &mut request.notes)?;
+        }
     }
     Ok(())
 }
@@ -166,6 +187,9 @@ fn check(request: &Request) -> Result<(), lexopt::Error> {
     }
     if request.against.is_empty() && request.reference != Stated::default() {
         return Err("the --against-... options correct a reference, but there is no --against FILE".into());
+    }
+    if request.before.is_empty() && request.earlier != Stated::default() {
+        return Err("the --before-... options correct an earlier lesson, but there is no --before FILE".into());
     }
     Ok(())
 }
@@ -317,6 +341,17 @@ mod tests {
     }
 
     #[test]
+    fn an_earlier_lesson_has_files_and_options_of_its_own() {
+        let request = asked(&["a", "b", "--before", "c", "--before", "d", "--before-target", "-x", "--target", "+x"]);
+        assert_eq!(request.before, [PathBuf::from("c"), PathBuf::from("d")]);
+        let target = |stated: &Stated| stated.corrections.target.clone();
+        assert_eq!(target(&request.student), Some(TargetLine::Direction([1.0, 0.0, 0.0])));
+        assert_eq!(target(&request.earlier), Some(TargetLine::Direction([-1.0, 0.0, 0.0])));
+        let request = asked(&["a", "--against", "b", "--own", "--all-references", "--set-band", "pointwise"]);
+        assert_eq!((request.own, request.choice, request.set_band), (true, Choice::SameKind, BandKind::Pointwise));
+    }
+
+    #[test]
     fn the_target_line_is_written_in_four_ways() {
         assert_eq!(target("toes").unwrap(), TargetLine::Toes);
         assert_eq!(target("-Y").unwrap(), TargetLine::Direction([0.0, -1.0, 0.0]));
@@ -361,6 +396,11 @@ mod tests {
         assert!(refused(&["a", "--role", "head"]).starts_with("--role takes ROLE=TRACK"));
         assert!(refused(&["a", "--instant", "noon=1"]).contains("the instants are address, takeaway, top, "));
         assert!(refused(&["a", "--against-unit", "mm"]).contains("there is no --against FILE"));
+        assert!(refused(&["a", "--before-unit", "mm"]).contains("there is no --before FILE"));
+        assert_eq!(
+            refused(&["a", "--set-band", "wide"]),
+            "--set-band takes one of whole-curve, pointwise, not \"wide\""
+        );
         assert!(ask(&["--help"]).unwrap().is_none() && ask(&["a", "-h"]).unwrap().is_none());
     }
 

@@ -56,7 +56,7 @@ pub(super) fn report(report: &Report) -> String {
     out + "\n"
 }
 
-fn indented(line: &str) -> String {
+pub(super) fn indented(line: &str) -> String {
     format!("  {line}\n")
 }
 
@@ -81,7 +81,7 @@ fn track_names(file: &FileReport) -> String {
 }
 
 /// A documented word, as the JSON spells it.
-fn word(value: &impl serde::Serialize) -> String {
+pub(super) fn word(value: &impl serde::Serialize) -> String {
     match serde_json::to_value(value) {
         Ok(serde_json::Value::String(word)) => word,
         _ => String::new(),
@@ -150,7 +150,7 @@ fn at_instants(against: &Against) -> String {
     table(&rows, 5) + "\n"
 }
 
-fn centimetres(place: &Place3) -> [String; 3] {
+pub(super) fn centimetres(place: &Place3) -> [String; 3] {
     [place.out_m, place.target_m, place.up_m].map(|x| x.map(|x| format!("{:.1}", 100.0 * x)).unwrap_or_default())
 }
 
@@ -199,7 +199,7 @@ fn measures(measures: &[Measure]) -> String {
 }
 
 /// What a number in this unit is multiplied by, and the unit it then has.
-fn spoken(unit: &'static str) -> (f64, &'static str) {
+pub(super) fn spoken(unit: &'static str) -> (f64, &'static str) {
     match unit {
         "m" => (100.0, "cm"),
         "s" => (1000.0, "ms"),
@@ -259,7 +259,7 @@ fn short(x: f64) -> String {
 }
 
 /// Columns side by side; those from the second to `numbers` to the right, the others to the left.
-fn table(rows: &[Vec<String>], numbers: usize) -> String {
+pub(super) fn table(rows: &[Vec<String>], numbers: usize) -> String {
     let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
     let width = |c: usize| rows.iter().filter_map(|row| row.get(c)).map(|cell| cell.chars().count()).max().unwrap_or(0);
     let widths: Vec<usize> = (0..columns).map(width).collect();
