@@ -100,16 +100,18 @@ impl Told<'_> {
         Some(Message::new("findings.aim_changes_carrier").with("degrees", carrier.flips_deg?.abs()))
     }
 
-    /// The most certain of the causes that fit.
+    /// The most certain of the causes that fit, the first of equals.
     fn cause(&self, spell: &dyn Fn(f64) -> String) -> Option<Message> {
-        let likely = |finding: &&Finding| finding.certainty.is_some_and(|share| share >= LEAST_CERTAINTY);
-        let fitting = self.findings.iter().filter(|finding| finding.verdict == "fits").filter(likely);
-        let surest = fitting.max_by(|a, b| a.certainty.unwrap_or(0.0).total_cmp(&b.certainty.unwrap_or(0.0)))?;
-        let rule = RULES.iter().find(|rule| rule.name == surest.name)?;
-        let held = rule.checks.iter().zip(&surest.evidence).find(|(_, evidence)| evidence.holds == Some(true));
-        let (check, evidence) = held?;
-        let key = check.says[usize::from(evidence.references.is_some())];
-        (!key.is_empty()).then(|| said(key, evidence, spell))
+        let mut surest = (LEAST_CERTAINTY, None);
+        for finding in self.findings {
+            let certainty = finding.certainty.unwrap_or(0.0);
+            if certainty > surest.0 {
+                if let Some(message) = cause_of(finding, spell) {
+                    surest = (certainty, Some(message));
+                }
+            }
+        }
+        surest.1
     }
 
     /// The target line is assumed, and that does not matter for the carrier.
@@ -119,11 +121,21 @@ impl Told<'_> {
     }
 }
 
-/// A sentence about one measure: its size, or beside references how it differs.
+/// What is said where a check of the finding holds.
+fn cause_of(finding: &Finding, spell: &dyn Fn(f64) -> String) -> Option<Message> {
+    let rule = RULES.iter().find(|rule| rule.name == finding.name)?;
+    let held = |(_, evidence): &(_, &Evidence)| evidence.holds == Some(true);
+    let (check, evidence) = rule.checks.iter().zip(&finding.evidence).find(held)?;
+    let key = check.says[usize::from(evidence.references.is_some())];
+    (!key.is_empty()).then(|| said(key, evidence, spell))
+}
+
+/// A sentence about one measure: how far on the side of its threshold, or beside references how far from theirs.
 fn said(key: &'static str, evidence: &Evidence, spell: &dyn Fn(f64) -> String) -> Message {
-    let size = evidence.value.unwrap_or(0.0) - evidence.references.unwrap_or(0.0);
+    let value = evidence.value.unwrap_or(0.0) - evidence.references.unwrap_or(0.0);
+    let size = (value * evidence.limit.signum()).max(0.0);
     match evidence.unit {
-        "m" => Message::new(key).with("size", spell(size.abs())),
-        _ => Message::new(key).with("degrees", size.abs()),
+        "m" => Message::new(key).with("size", spell(size)),
+        _ => Message::new(key).with("degrees", size),
     }
 }

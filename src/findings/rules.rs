@@ -112,9 +112,9 @@ pub const RULES: [Rule; 6] = [
     Rule {
         name: "arm drop",
         key: "findings.arm_drop",
-        checks: &[check("made, up", AtMost, "arm-drop")],
-        rows: &[("enough", &[Yes])],
-        otherwise: "too little",
+        checks: &[check("made, up", AtLeast, "arm-drop").says("findings.says_little_drop", "")],
+        rows: &[("too little", &[Yes])],
+        otherwise: "enough",
     },
     Rule {
         name: "early or flat turn",

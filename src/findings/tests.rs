@@ -161,3 +161,218 @@ fn rows_exclude_each_other() {
         }
     }
 }
+
+/// A model swing whose target line is that of the ankles, or stated.
+fn swing(stated: bool) -> Swing {
+    use crate::model::{ModelParams, Motion, SampleOptions, sample};
+    use crate::settings::{Corrections, TargetLine};
+    let params = ModelParams::default();
+    let recording = sample(&Motion::new(&params), &params, &SampleOptions::default()).unwrap();
+    let target = stated.then_some(TargetLine::Direction([0.0, 1.0, 0.0]));
+    crate::swing::analyse(&recording, None, &Corrections { target, ..Corrections::default() }).unwrap()
+}
+
+/// Measures of hands that move `out` and 30 cm down, with these shares outward.
+fn hands(out: f64, arms: f64, body: f64) -> Vec<Measure> {
+    let list = [
+        ("out drift, at lead arm level", out),
+        ("hands at top, up", 1.5),
+        ("hands at lead arm level, up", 1.2),
+        ("made, out", arms),
+        ("carried, out", body),
+        ("taken back", -arms / body),
+        ("made, up", -0.2),
+        ("trunk opening, at lead arm level", 33.0),
+        ("trunk lean, top to lead arm level", 36.0),
+        ("carried by shift, out", 0.01),
+        ("carried by tilt, out", -0.03),
+        ("hands over the lead shoulder, at top", 0.38),
+        ("hands at top, out", -0.07),
+        ("hands at top, target", -0.26),
+    ];
+    list.map(|(name, value)| measure(name, value, 0.001)).into()
+}
+
+fn read(measures: &[Measure], references: &[Beside], stated: bool) -> Vec<String> {
+    let (swing, findings) = (swing(stated), without_flips(measures, references, &Thresholds::default()));
+    let told = Told { swing: &swing, measures, findings: &findings, references };
+    let spell = |metres: f64| format!("{:.0} cm", 100.0 * metres);
+    reading(&told, &spell).iter().map(ToString::to_string).collect()
+}
+
+#[test]
+fn the_hands_and_their_carrier_are_told_in_whole_centimetres() {
+    let start = "From the top until the lead arm is level the hands move ";
+    for (out, arms, body, first, second) in [
+        (
+            0.11,
+            -0.02,
+            0.13,
+            "11 cm out towards the ball line and 30 cm down.",
+            "That fits with hands carried by the body: it takes them 13 cm out, and the arms themselves take 2 cm of it back (certainty 99 %).",
+        ),
+        (
+            0.13,
+            0.002,
+            0.128,
+            "13 cm out towards the ball line and 30 cm down.",
+            "That fits with hands carried by the body: it takes them 13 cm out, and the arms themselves take nothing of it back (certainty 99 %).",
+        ),
+        (
+            0.20,
+            0.05,
+            0.15,
+            "20 cm out towards the ball line and 30 cm down.",
+            "That fits with both: the body carries the hands 15 cm out, and the arms themselves move them 5 cm farther (certainty 99 %).",
+        ),
+        (
+            0.10,
+            0.09,
+            0.01,
+            "10 cm out towards the ball line and 30 cm down.",
+            "That fits with arms that move the hands out by themselves, by 9 cm; the body carries them 1 cm (certainty 99 %).",
+        ),
+        (
+            0.08,
+            0.09,
+            -0.01,
+            "8 cm out towards the ball line and 30 cm down.",
+            "That fits with arms that move the hands out by themselves, by 9 cm, while the body does not carry them out (certainty 99 %).",
+        ),
+        (
+            -0.02,
+            -0.15,
+            0.13,
+            "2 cm away from the ball line and 30 cm down.",
+            "That fits with neither arms nor body bringing the hands out: the body carries them 13 cm out, and the arms themselves take 15 cm back (certainty 99 %).",
+        ),
+        (
+            0.0,
+            0.0,
+            0.004,
+            "30 cm down and neither out nor in.",
+            "That fits with neither arms nor body bringing the hands out (certainty 99 %).",
+        ),
+    ] {
+        assert_eq!(read(&hands(out, arms, body), &[], true), [format!("{start}{first}"), second.to_owned()]);
+    }
+}
+
+#[test]
+fn beside_references_the_difference_is_told() {
+    for (theirs, text) in [
+        (0.02, "30 cm down and 9 cm farther out than in the references."),
+        (0.15, "30 cm down and 4 cm less far out than in the references."),
+        (0.108, "30 cm down and as far out as in the references."),
+    ] {
+        let references = hands(theirs, -0.1, 0.1 + theirs);
+        let told = read(&hands(0.11, -0.02, 0.13), &[Beside { measures: &references, factor: 1.0 }], true);
+        assert_eq!(told[0], format!("From the top until the lead arm is level the hands move {text}"));
+    }
+}
+
+/// The third sentence: one cause, with the measure it rests on.
+#[test]
+fn the_most_certain_cause_is_told() {
+    let alone: [(&str, f64, &str); 9] = [
+        ("made, up", -0.04, "The arms themselves lower the hands by little, 4 cm."),
+        (
+            "trunk opening, at lead arm level",
+            55.0,
+            "It also fits with an early turn: when the lead arm is level the trunk has opened by 55 degrees; references would tell whether that is much.",
+        ),
+        (
+            "trunk lean, top to lead arm level",
+            20.0,
+            "It also fits with a flat turn: the trunk turns about an axis only 20 degrees from upright; references would tell whether that is little.",
+        ),
+        (
+            "carried by shift, out",
+            0.08,
+            "It also fits with a lunge: the hips shift towards the ball, which carries the hands 8 cm out.",
+        ),
+        (
+            "carried by tilt, out",
+            0.07,
+            "It also fits with a lunge: the trunk tips towards the ball, which carries the hands 7 cm out.",
+        ),
+        (
+            "hands over the lead shoulder, at top",
+            0.6,
+            "It also fits with hands that have no room at the top: they are 60 cm over the lead shoulder; references would tell whether that is much.",
+        ),
+        (
+            "hands at top, out",
+            0.15,
+            "It also fits with hands that have no room at the top: they are 15 cm in front of the ankles; references would tell whether that is much.",
+        ),
+        (
+            "hands at top, target",
+            -0.05,
+            "It also fits with hands that have no room at the top: along the target line they are only 5 cm from the middle between the ankles; references would tell whether that is little.",
+        ),
+        (
+            "out drift, at lead arm level",
+            -0.09,
+            "It also fits with hands that go too far inside: when the lead arm is level they are 9 cm farther from the ball line than at the top.",
+        ),
+    ];
+    for (name, value, text) in alone {
+        let mut list = hands(0.11, -0.02, 0.13);
+        list.iter_mut().filter(|m| m.name == name).for_each(|m| *m = measure(name, value, 0.001));
+        assert_eq!(read(&list, &[], true)[2..], [text]);
+    }
+}
+
+#[test]
+fn causes_beside_references_are_told_by_their_difference() {
+    let references = hands(0.02, -0.1, 0.12);
+    let beside = [Beside { measures: &references, factor: 1.0 }];
+    for (name, value, text) in [
+        (
+            "trunk opening, at lead arm level",
+            43.0,
+            "It also fits with an early turn: when the lead arm is level the trunk has opened 10 degrees more than in the references.",
+        ),
+        (
+            "trunk lean, top to lead arm level",
+            26.0,
+            "It also fits with a flat turn: the trunk leans 10 degrees less than in the references.",
+        ),
+        (
+            "hands over the lead shoulder, at top",
+            0.5,
+            "It also fits with hands that have no room at the top: over the lead shoulder they are 12 cm higher than in the references.",
+        ),
+        (
+            "hands at top, out",
+            0.03,
+            "It also fits with hands that have no room at the top: they are 10 cm farther forward than in the references.",
+        ),
+        (
+            "hands at top, target",
+            -0.16,
+            "It also fits with hands that have no room at the top: they are 10 cm nearer the target than in the references.",
+        ),
+    ] {
+        let mut list = hands(0.11, -0.02, 0.13);
+        list.iter_mut().filter(|m| m.name == name).for_each(|m| *m = measure(name, value, 0.001));
+        assert_eq!(read(&list, &beside, true)[2..], [text]);
+    }
+}
+
+#[test]
+fn an_assumed_target_line_is_told() {
+    let keeps = "The target line is assumed; up to 10 degrees off, the same carrier would be told.";
+    assert_eq!(read(&hands(0.11, -0.02, 0.13), &[], false)[2..], [keeps]);
+    let swing = swing(false);
+    let measures = hands(0.11, -0.02, 0.13);
+    let mut findings = without_flips(&measures, &[], &Thresholds::default());
+    (findings[0].flips_deg, findings[0].flips_to) = (Some(-4.0), Some("neither"));
+    let told = Told { swing: &swing, measures: &measures, findings: &findings, references: &[] };
+    let text = reading(&told, &|_| String::new())[2].to_string();
+    assert_eq!(text, "If the target line were 4 degrees off, this would read differently; check it first.");
+    let none = read(&[absent("made, out")], &[], true);
+    assert_eq!(none[0], "It cannot be told whether arms or body move the hands.");
+    assert_eq!(none[1], "A point is missing just where it is needed.");
+}
