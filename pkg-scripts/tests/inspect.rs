@@ -88,6 +88,35 @@ fn references_are_aligned_and_reported_whole() -> Result<()> {
 }
 
 #[test]
+fn findings_compare_with_the_references_and_obey_the_thresholds() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let [student, ..] = files(folder.path(), "student", &student(1, 1))?;
+    let [_, reference, ..] = files(folder.path(), "reference", &reference('A'))?;
+    let finding = |report: &Value, name: &str| {
+        let found = report["findings"].as_array()?.iter().find(|finding| finding["name"] == name).cloned();
+        found.filter(|_| report["reading"].as_array().is_some_and(|told| (2..=3).contains(&told.len())))
+    };
+    let alone = json(&[shown(&student), "--json"])?;
+    ensure!(finding(&alone, "carrier").context("carrier")?["verdict"] == "body-carried");
+    let turn = finding(&alone, "early or flat turn").context("turn")?;
+    ensure!(turn["references"] == 0 && turn["evidence"][0]["threshold"] == "trunk-opening");
+    let beside = json(&[shown(&student), "--against", shown(&reference), "--json"])?;
+    let turn = finding(&beside, "early or flat turn").context("turn")?;
+    ensure!(turn["references"] == 1 && turn["evidence"][0]["threshold"] == "trunk-opening-more");
+    let stated = folder.path().join("thresholds.json");
+    std::fs::write(&stated, r#"{"taken-back": 0.1}"#)?;
+    let changed = json(&[shown(&student), "--thresholds", shown(&stated), "--json"])?;
+    ensure!(finding(&changed, "carrier").context("carrier")?["verdict"] == "neither");
+    for (text, told) in [(r#"{"taken-bak": 0.1}"#, "no threshold \"taken-bak\""), ("[1]", "a JSON object of numbers")] {
+        std::fs::write(&stated, text)?;
+        let output = inspect(&[shown(&student), "--thresholds", shown(&stated)])?;
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        ensure!(output.status.code() == Some(1) && said.contains(told), "{said}");
+    }
+    Ok(())
+}
+
+#[test]
 fn a_correction_changes_the_answer() -> Result<()> {
     let folder = tempfile::tempdir()?;
     let [file, ..] = files(folder.path(), "student", &student(1, 1))?;

@@ -22,6 +22,8 @@ pub struct Told<'a> {
 const NOTHING_M: f64 = 0.005;
 /// A cause less likely than this is not told.
 const LEAST_CERTAINTY: f64 = 0.5;
+/// And less likely than this where its threshold stands in for references.
+const LEAST_CERTAINTY_ALONE: f64 = 0.9;
 /// A target line with more than this 1 SD was not stated, degrees.
 const STATED_DEG: f64 = 1.0;
 
@@ -102,16 +104,15 @@ impl Told<'_> {
 
     /// The most certain of the causes that fit, the first of equals.
     fn cause(&self, spell: &dyn Fn(f64) -> String) -> Option<Message> {
-        let mut surest = (LEAST_CERTAINTY, None);
+        let (mut most, mut surest) = (0.0, None);
         for finding in self.findings {
             let certainty = finding.certainty.unwrap_or(0.0);
-            if certainty > surest.0 {
-                if let Some(message) = cause_of(finding, spell) {
-                    surest = (certainty, Some(message));
-                }
+            let cause = cause_of(finding, spell).filter(|_| certainty > most);
+            if cause.is_some() {
+                (most, surest) = (certainty, cause);
             }
         }
-        surest.1
+        surest
     }
 
     /// The target line is assumed, and that does not matter for the carrier.
@@ -126,6 +127,10 @@ fn cause_of(finding: &Finding, spell: &dyn Fn(f64) -> String) -> Option<Message>
     let rule = RULES.iter().find(|rule| rule.name == finding.name)?;
     let held = |(_, evidence): &(_, &Evidence)| evidence.holds == Some(true);
     let (check, evidence) = rule.checks.iter().zip(&finding.evidence).find(held)?;
+    let least = if evidence.limit_sd > 0.0 { LEAST_CERTAINTY_ALONE } else { LEAST_CERTAINTY };
+    if finding.certainty.unwrap_or(0.0) < least {
+        return None;
+    }
     let key = check.says[usize::from(evidence.references.is_some())];
     (!key.is_empty()).then(|| said(key, evidence, spell))
 }

@@ -42,13 +42,13 @@ impl Outcome {
 /// # Errors
 /// The answer or the tracks could not be written.
 pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
+    let thresholds = thresholds(request)?;
     let mut students: Vec<Inspected> = request.files.iter().map(|path| inspect(path, &request.student)).collect();
     let mut references: Vec<Inspected> = request.against.iter().map(|path| inspect(path, &request.reference)).collect();
     let earlier: Vec<Inspected> = request.before.iter().map(|path| inspect(path, &request.earlier)).collect();
     if let Some(student) = students.first().filter(|_| request.own) {
         several::own(student, &mut references);
     }
-    let thresholds = thresholds(request)?;
     for student in &mut students {
         let compared = references.iter().map(|reference| {
             Against::of(student.swing.as_ref(), reference.report.clone(), reference.swing.as_ref(), &request.align)
