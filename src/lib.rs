@@ -18,8 +18,8 @@
 //! | [`picture`] | a comparison | a display list: plain data, no browser |
 //! | `web` | JavaScript | the wasm-bindgen surface and the canvas painter (wasm32 only) |
 //!
-//! Beside them stand [`words`] (messages as keys and parameters), [`settings`] (what a user can correct), [`table`] (a
-//! small map) and [`model`] (a forward model of a swing, the source of demo data and of truth in tests).
+//! Beside them stand [`words`] (messages as keys and parameters), [`settings`] (what a user can correct), [`plain`] (what
+//! comes in and goes out as data), [`table`] (a small map) and [`model`] (a forward model of a swing, the source of demo data and of truth in tests).
 //!
 //! Lengths are metres, times seconds, angles radians unless a name ends otherwise. A point is `[x, y, z]`; a gap is
 //! three NaN.
@@ -35,6 +35,7 @@ pub mod measure;
 pub mod model;
 mod order;
 pub mod picture;
+pub mod plain;
 pub mod report;
 pub mod roles;
 pub mod sets;

@@ -1,13 +1,13 @@
 //! What a user can correct. Every guess has one field here, and one option of `cargo inspect`, and one control in the page.
 
 use crate::formats::{Axis, LengthUnit};
+use crate::plain::{self, Given, GivenError, Read};
 use crate::roles::Role;
 use crate::table::Table;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 /// The hand a player plays: the trail hand is the lower one on the grip.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Hand {
     /// Right-hander: the left side leads.
     Right,
@@ -15,9 +15,10 @@ pub enum Hand {
     Left,
 }
 
+plain::words!(Hand { Right = "right", Left = "left" });
+
 /// Kind of club, as far as geometry at address depends on it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Club {
     /// Driver.
     Driver,
@@ -29,9 +30,10 @@ pub enum Club {
     Wedge,
 }
 
+plain::words!(Club { Driver = "driver", FairwayWood = "fairway-wood", Iron = "iron", Wedge = "wedge" });
+
 /// Kind of swing. Kinds are never averaged together.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SwingKind {
     /// Full swing.
     Full,
@@ -45,8 +47,10 @@ pub enum SwingKind {
     Practice,
 }
 
+plain::words!(SwingKind { Full = "full", Part = "part", Drill = "drill", Pause = "pause", Practice = "practice" });
+
 /// Where the target line comes from.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum TargetLine {
     /// A direction in file axes, from the ball to the target; its vertical part is ignored.
@@ -68,9 +72,38 @@ pub enum TargetLine {
     Shoulders,
 }
 
+/// A word, or an object with one field: `{"direction": [x, y, z]}`, `{"markers": {"near": ..., "far": ...}}`.
+impl Read for TargetLine {
+    fn read(given: &Given) -> Result<Self, GivenError> {
+        let Given::Record(_) = given else { return given.word(TargetLine::of_body) };
+        let fields = given.fields()?;
+        let (direction, markers) = (fields.take("direction")?, fields.given("markers"));
+        fields.all_known()?;
+        if let Some(direction) = direction {
+            return Ok(TargetLine::Direction(direction));
+        }
+        let markers = markers.fields()?;
+        let line = TargetLine::Markers { near: markers.take("near")?, far: markers.take("far")? };
+        markers.all_known()?;
+        Ok(line)
+    }
+}
+
+impl TargetLine {
+    fn of_body(word: &str) -> Option<TargetLine> {
+        match word {
+            "ankles" => Some(TargetLine::Ankles),
+            "toes" => Some(TargetLine::Toes),
+            "hips" => Some(TargetLine::Hips),
+            "shoulders" => Some(TargetLine::Shoulders),
+            _ => None,
+        }
+    }
+}
+
 /// Corrections to one recording. `None` or empty: guess. Serialised with kebab-case names in page, lesson and command.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", default, deny_unknown_fields)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub struct Corrections {
     /// Length unit of the file.
     pub unit: Option<LengthUnit>,
@@ -107,3 +140,32 @@ pub struct Corrections {
     /// Instants placed by hand, seconds from the first usable sample, by documented name.
     pub instants: Table<String, f64>,
 }
+
+impl Read for Corrections {
+    fn read(given: &Given) -> Result<Self, GivenError> {
+        let fields = given.fields()?;
+        let corrections = Corrections {
+            unit: fields.take("unit")?,
+            scale: fields.take("scale")?,
+            stature: fields.take("stature")?,
+            rate: fields.take("rate")?,
+            hand: fields.take("hand")?,
+            mirror: fields.take("mirror")?,
+            up: fields.take("up")?,
+            target: fields.take("target")?,
+            aim: fields.or("aim", 0.0)?,
+            club: fields.take("club")?,
+            kind: fields.take("kind")?,
+            roles: fields.or("roles", Table::new())?,
+            ball_out: fields.take("ball-out")?,
+            ball_target: fields.take("ball-target")?,
+            cutoff: fields.take("cutoff")?,
+            swing: fields.take("swing")?,
+            instants: fields.or("instants", Table::new())?,
+        };
+        fields.all_known()?;
+        Ok(corrections)
+    }
+}
+
+plain::readable!(TargetLine, Corrections);

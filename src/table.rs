@@ -3,10 +3,9 @@
 //! Std's maps are compiled anew, 5 to 10 kB of WebAssembly each, for every pair of types. The core's maps hold a dozen
 //! roles or the parameters of a message, where a sorted vector is as fast and an order of magnitude smaller.
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use serde::{Serialize, Serializer};
 use std::borrow::Borrow;
 use std::fmt;
-use std::marker::PhantomData;
 use std::ops::Index;
 
 /// A map from `K` to `V`, in the order of its keys. In JSON it is an object.
@@ -199,30 +198,6 @@ impl<K: Serialize, V: Serialize> Serialize for Table<K, V> {
     }
 }
 
-impl<'de, K: Deserialize<'de> + Ord, V: Deserialize<'de>> Deserialize<'de> for Table<K, V> {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        deserializer.deserialize_map(Visitor(PhantomData))
-    }
-}
-
-struct Visitor<K, V>(PhantomData<(K, V)>);
-
-impl<'de, K: Deserialize<'de> + Ord, V: Deserialize<'de>> serde::de::Visitor<'de> for Visitor<K, V> {
-    type Value = Table<K, V>;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a map")
-    }
-
-    fn visit_map<A: serde::de::MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
-        let mut table = Table::new();
-        while let Some((key, value)) = map.next_entry()? {
-            table.insert(key, value);
-        }
-        Ok(table)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -266,8 +241,5 @@ mod tests {
         let table = Table::from([("b".to_owned(), 1), ("a".to_owned(), 2)]);
         let json = serde_json::to_string(&table).unwrap();
         assert_eq!(json, r#"{"a":2,"b":1}"#);
-        assert_eq!(serde_json::from_str::<Table<String, i32>>(&json).unwrap(), table);
-        let wrong = serde_json::from_str::<Table<String, i32>>("[1]").unwrap_err();
-        assert!(wrong.to_string().contains("expected a map"), "{wrong}");
     }
 }

@@ -4,14 +4,12 @@
 //! template such as `"Track {track} has {rows} rows without data."`. A parameter is written `{name}`, or `{name.2}` for
 //! a number with two decimals. The page renders templates in JavaScript; natively the English catalogue is built in.
 
+use crate::plain::{self, Kind, Part, Plain};
 use crate::table::Table;
-use serde::ser::SerializeStruct;
-use serde::{Serialize, Serializer};
 use std::fmt;
 
 /// A parameter of a [`Message`].
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[serde(untagged)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Arg {
     /// A whole number: rows, bytes, tracks.
     Count(u64),
@@ -19,6 +17,16 @@ pub enum Arg {
     Number(f64),
     /// A name or a piece of the file, quoted as found.
     Text(String),
+}
+
+impl Plain for Arg {
+    fn kind(&self) -> Kind<'_> {
+        match self {
+            Arg::Count(count) => Kind::Count(*count),
+            Arg::Number(number) => Kind::Number(*number),
+            Arg::Text(text) => Kind::Text(text),
+        }
+    }
 }
 
 impl From<u64> for Arg {
@@ -58,26 +66,37 @@ fn shorten(text: &str) -> String {
 }
 
 /// Where in a file something was found. Every field that is known is filled.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Place {
     /// Which file, where an error could speak of several ("address").
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub file: Option<&'static str>,
     /// 1-based line of a text file.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub line: Option<u64>,
     /// 1-based column: the field of a table, the character of any other text.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub column: Option<u64>,
     /// 0-based byte offset.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub byte: Option<u64>,
     /// Track name.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub track: Option<String>,
     /// 0-based row (frame) of the recording.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub row: Option<u64>,
+}
+
+/// What is not known is left out.
+impl Plain for Place {
+    fn each(&self, part: Part<'_>) {
+        let mut known = |name, value: &dyn Plain| {
+            if !matches!(value.kind(), Kind::Null) {
+                part(name, value);
+            }
+        };
+        known("file", &self.file);
+        known("line", &self.line);
+        known("column", &self.column);
+        known("byte", &self.byte);
+        known("track", &self.track);
+        known("row", &self.row);
+    }
 }
 
 impl Place {
@@ -128,18 +147,17 @@ pub struct Message {
 }
 
 /// `{key, args, place}`, and natively also `text`, the English sentence: the page has the catalogue of its language.
-impl Serialize for Message {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut fields = serializer.serialize_struct("Message", 4)?;
-        fields.serialize_field("key", self.key)?;
-        fields.serialize_field("args", &self.args)?;
-        fields.serialize_field("place", &self.place)?;
-        if cfg!(not(target_arch = "wasm32")) {
-            fields.serialize_field("text", &self.to_string())?;
-        }
-        fields.end()
+impl Plain for Message {
+    fn each(&self, part: Part<'_>) {
+        part("key", &self.key);
+        part("args", &self.args);
+        part("place", &self.place);
+        #[cfg(not(target_arch = "wasm32"))]
+        part("text", &self.to_string());
     }
 }
+
+plain::serializable!(Message);
 
 impl Message {
     /// A message without parameters. Write the key as a literal: a test finds it in the source and in the catalogue.

@@ -5,7 +5,7 @@
 use super::error::AlignError;
 use super::step::StepPattern;
 use crate::formats::{Point, is_gap};
-use serde::{Deserialize, Serialize};
+use crate::plain;
 use std::ops::Range;
 
 /// Most samples of one series in one warping. A cell takes 17 bytes (local cost, accumulated cost, move), so this is
@@ -13,8 +13,7 @@ use std::ops::Range;
 pub const MAX_SAMPLES: usize = 2000;
 
 /// What two matched points cost.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum LocalCost {
     /// Distance, metres. The cost of a path is the weighted sum of distances.
     #[default]
@@ -23,6 +22,8 @@ pub enum LocalCost {
     /// libraries that report `sqrt(sum of squares)` report the root of this.
     SquaredEuclidean,
 }
+
+plain::words!(LocalCost { Euclidean = "euclidean", SquaredEuclidean = "squared-euclidean" });
 
 impl LocalCost {
     /// The cost between two points; NaN where one of them is missing.

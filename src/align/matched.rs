@@ -3,10 +3,10 @@ use super::series::Series;
 use super::stretch::Sampled;
 use crate::formats::{Point, is_gap};
 use crate::order;
-use serde::Serialize;
+use crate::plain;
 
 /// One sample of the student's own timeline and what it is matched to.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct MatchedSample {
     /// The sample's time, seconds on the student's clock.
     pub time_s: f64,
@@ -26,6 +26,8 @@ pub struct MatchedSample {
     /// Index of its segment.
     pub segment: usize,
 }
+
+plain::record!(MatchedSample { time_s, matched_time_s, lateness_s, out_m, target_m, up_m, distance_m, segment });
 
 /// What one resampled sample, or a place between two, is matched to: deviation from the mean match, and its mean time.
 #[derive(Clone, Copy)]

@@ -37,9 +37,9 @@ pub use series::Timed;
 pub use step::StepPattern;
 pub use stretch::Stretch;
 
+use crate::plain;
 use crate::swing::{InstantName, Swing};
 use crate::words::Message;
-use serde::Serialize;
 use series::Series;
 
 /// A segment with fewer samples with data than this shows no path to compare.
@@ -49,7 +49,7 @@ pub const MIN_SAMPLES: usize = 3;
 const CLOCK_SLACK_S: f64 = 1e-9;
 
 /// A stretch of both swings that was warped as one.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Segment {
     /// Instant it begins with; `None` in free mode.
     pub from: Option<InstantName>,
@@ -76,8 +76,22 @@ pub struct Segment {
     pub path: Vec<(usize, usize)>,
 }
 
+plain::record!(Segment {
+    from,
+    to,
+    student,
+    reference,
+    student_s,
+    reference_s,
+    time_ratio,
+    cost,
+    normalised_cost,
+    linear_cost,
+    path
+});
+
 /// A segment that could not be warped.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Dropped {
     /// Instant it begins with.
     pub from: InstantName,
@@ -87,8 +101,10 @@ pub struct Dropped {
     pub why: Message,
 }
 
+plain::record!(Dropped { from, to, why });
+
 /// Two swings aligned in time.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Alignment {
     /// Anchored or free.
     pub mode: Mode,
@@ -109,6 +125,8 @@ pub struct Alignment {
     /// The known bias, in words.
     pub bias: Message,
 }
+
+plain::record!(Alignment { mode, step, band, local_cost, segments, samples, dropped, warnings, bias });
 
 impl Alignment {
     fn empty(options: &AlignOptions) -> Self {

@@ -1,5 +1,5 @@
 use super::{AlignError, LocalCost, MAX_SAMPLES, MIN_SAMPLES, StepPattern};
-use serde::{Deserialize, Serialize};
+use crate::plain::{self, Given, GivenError, Read};
 use std::ops::RangeInclusive;
 
 /// Samples of a segment that are taken unasked; beyond 1000 the work grows and the picture does not.
@@ -13,8 +13,7 @@ const SPACING_M: f64 = 0.001;
 pub const MAX_OPEN_ENDS: f64 = 0.4;
 
 /// How the two swings are brought together.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Mode {
     /// Segment by segment between the instants both swings have. Instants meet exactly; how long each took is told
     /// apart, as a time ratio. Samples in a gap keep their place, cost nothing and get no match, so that the path crosses
@@ -26,9 +25,10 @@ pub enum Mode {
     Free,
 }
 
+plain::words!(Mode { Anchored = "anchored", Free = "free" });
+
 /// How to align.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", default, deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct AlignOptions {
     /// Anchored or free. Default: anchored.
     pub mode: Mode,
@@ -48,6 +48,25 @@ pub struct AlignOptions {
     /// [`MAX_OPEN_ENDS`]. Default: 0.3.
     pub open_ends: f64,
 }
+
+impl Read for AlignOptions {
+    fn read(given: &Given) -> Result<Self, GivenError> {
+        let fields = given.fields()?;
+        let default = AlignOptions::default();
+        let options = AlignOptions {
+            mode: fields.or("mode", default.mode)?,
+            step: fields.or("step", default.step)?,
+            band: fields.take("band")?,
+            local_cost: fields.or("local-cost", default.local_cost)?,
+            samples: fields.take("samples")?,
+            open_ends: fields.or("open-ends", default.open_ends)?,
+        };
+        fields.all_known()?;
+        Ok(options)
+    }
+}
+
+plain::readable!(AlignOptions);
 
 impl Default for AlignOptions {
     fn default() -> Self {

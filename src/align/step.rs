@@ -1,24 +1,22 @@
 //! Step patterns: the moves a warping path may make, and what each weighs.
 
-use serde::{Deserialize, Serialize};
+use crate::plain;
 
 /// Which moves a warping path may make.
 ///
 /// `g(i, j)` is the least accumulated cost of a path that ends in cell `(i, j)`, `d(i, j)` the local cost there. Every
 /// path starts with `g(0, 0) = d(0, 0)`: the first cell weighs 1, as in dtw-python. (Sakoe and Chiba 1978 give it 2;
 /// the path is the same, the cost differs by one `d(0, 0)`.)
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum StepPattern {
     /// `g(i,j) = min( g(i-1,j-1) + d(i,j), g(i,j-1) + d(i,j), g(i-1,j) + d(i,j) )`
     ///
     /// The classic recurrence. A diagonal costs as much as a side step, so short paths are favoured, and the cost
     /// cannot be normalised by a length known beforehand.
-    #[serde(rename = "symmetric1")]
     Symmetric1,
     /// `g(i,j) = min( g(i-1,j-1) + 2 d(i,j), g(i,j-1) + d(i,j), g(i-1,j) + d(i,j) )`
     ///
     /// Sakoe and Chiba's symmetric form with P = 0: no limit on the slope. The weights of any path sum to `N + M - 1`.
-    #[serde(rename = "symmetric2")]
     Symmetric2,
     /// `g(i,j) = min( g(i-1,j-1) + 2 d(i,j), g(i-1,j-2) + 2 d(i,j-1) + d(i,j), g(i-2,j-1) + 2 d(i-1,j) + d(i,j) )`
     ///
@@ -26,9 +24,10 @@ pub enum StepPattern {
     /// at most twice as fast as the other. The weights of any path sum to `N + M - 1`. The default: without a limit on
     /// the slope a path may hold one swing still while the other moves on.
     #[default]
-    #[serde(rename = "P1")]
     P1,
 }
+
+plain::named!(StepPattern);
 
 /// A cell that a move passes: steps back from the move's last cell, and the weight of the local cost there.
 pub(super) struct Passed {

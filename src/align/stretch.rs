@@ -1,9 +1,9 @@
 use crate::formats::{GAP, Point};
+use crate::plain;
 use crate::signal::Curve;
-use serde::Serialize;
 
 /// Evenly spaced times along a stretch of one swing: sample `k` lies at `start_s + k step_s`.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stretch {
     /// Time of sample 0, seconds on the swing's clock.
     pub start_s: f64,
@@ -12,6 +12,8 @@ pub struct Stretch {
     /// Number of samples.
     pub samples: usize,
 }
+
+plain::record!(Stretch { start_s, step_s, samples });
 
 impl Stretch {
     /// `samples` (at least 2) from `start_s` to `end_s`, both included.

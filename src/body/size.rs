@@ -1,10 +1,10 @@
 use crate::formats::{Point, is_gap};
 use crate::order;
+use crate::plain;
 use crate::signal::median;
-use serde::Serialize;
 
 /// Lengths that scale one body to another, metres. A comparison uses the first that both swings have.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct BodySize {
     /// Own bones of the lead arm: shoulder to elbow to wrist, median over the recording.
     pub arm_bones_m: Option<f64>,
@@ -15,6 +15,8 @@ pub struct BodySize {
     /// Stature stated by the user.
     pub stature_m: Option<f64>,
 }
+
+plain::record!(BodySize { arm_bones_m, upper_arm_m, reach_m, stature_m });
 
 impl BodySize {
     /// Measures a swing; series of equal length, metres.

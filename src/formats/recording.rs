@@ -1,8 +1,8 @@
 //! What an export file says, before anything is guessed about it.
 
 use crate::letters::{is_of, look_up, trim};
+use crate::plain;
 use crate::words::Message;
-use serde::{Deserialize, Serialize};
 
 /// A point in the file's own axes and length unit. A gap is three NaN.
 pub type Point = [f64; 3];
@@ -16,41 +16,36 @@ pub fn is_gap(point: &Point) -> bool {
 }
 
 /// File formats, recognised by content.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Format {
     /// Delimited text: a table with one row per sample.
-    #[serde(rename = "delimited text")]
     Text,
     /// TRC: tab-separated marker table with a fixed header.
-    #[serde(rename = "TRC")]
     Trc,
     /// C3D: binary points with parameters.
-    #[serde(rename = "C3D")]
     C3d,
     /// BVH: a skeleton of joint rotations.
-    #[serde(rename = "BVH")]
     Bvh,
 }
 
+plain::words!(Format { Text = "delimited text", Trc = "TRC", C3d = "C3D", Bvh = "BVH" });
+
 /// Length units a file may state.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum LengthUnit {
     /// Metre.
-    #[serde(rename = "m")]
     Metre,
     /// Centimetre.
-    #[serde(rename = "cm")]
     Centimetre,
     /// Millimetre.
-    #[serde(rename = "mm")]
     Millimetre,
     /// International inch, 0.0254 m exactly.
-    #[serde(rename = "in")]
     Inch,
     /// International foot, 0.3048 m exactly.
-    #[serde(rename = "ft")]
     Foot,
 }
+
+plain::named!(LengthUnit, symbol);
 
 impl LengthUnit {
     /// All units, the most usual in motion capture first.
@@ -98,27 +93,23 @@ pub(super) fn bare_unit(text: &str) -> String {
 }
 
 /// One of the six directions along a file axis.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Axis {
     /// +x.
-    #[serde(rename = "+x")]
     PlusX,
     /// -x.
-    #[serde(rename = "-x")]
     MinusX,
     /// +y.
-    #[serde(rename = "+y")]
     PlusY,
     /// -y.
-    #[serde(rename = "-y")]
     MinusY,
     /// +z.
-    #[serde(rename = "+z")]
     PlusZ,
     /// -z.
-    #[serde(rename = "-z")]
     MinusZ,
 }
+
+plain::named!(Axis);
 
 impl Axis {
     /// All six, in index order of [`Axis::unit`].
@@ -185,13 +176,15 @@ impl Track {
 }
 
 /// An instant that the file names.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Event {
     /// Label as the file writes it.
     pub label: String,
     /// Seconds on the file's own clock ([`Recording::clock_s`]); may lie outside the rows.
     pub clock_s: f64,
 }
+
+plain::record!(Event { label, clock_s });
 
 /// What one export file says, in the file's own axes, unit and clock: nothing is turned, scaled, mirrored or filtered.
 ///
@@ -223,18 +216,17 @@ pub struct Recording {
 }
 
 /// Where a recording's times come from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RateSource {
     /// A rate or frame time stated in the file.
-    #[serde(rename = "stated by the file")]
     Stated,
     /// A time column.
-    #[serde(rename = "time column")]
     TimeColumn,
     /// Stated by the user, because the file has neither.
-    #[serde(rename = "stated by the user")]
     User,
 }
+
+plain::words!(RateSource { Stated = "stated by the file", TimeColumn = "time column", User = "stated by the user" });
 
 impl Recording {
     /// Number of rows (frames).

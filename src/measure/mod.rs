@@ -28,15 +28,14 @@ mod width;
 pub use doubt::doubts;
 pub use plane::{Plane, fit_plane};
 
+use crate::plain;
 use crate::swing::Swing;
 use crate::words::Message;
 use course::Course;
-use serde::Serialize;
 use why::Why;
 
 /// Where a measure is shown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Drawer {
     /// Shown first: what a coach uses.
     First,
@@ -44,8 +43,10 @@ pub enum Drawer {
     Second,
 }
 
+plain::words!(Drawer { First = "first", Second = "second" });
+
 /// One measure of one swing.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Measure {
     /// Documented name.
     pub name: &'static str,
@@ -66,6 +67,8 @@ pub struct Measure {
     /// Why there is no value.
     pub absent: Option<Message>,
 }
+
+plain::record!(Measure { name, key, value, unit, low_90, high_90, rests_on, drawer, absent });
 
 /// What is fixed about a measure.
 #[derive(Clone, Copy, Debug)]

@@ -3,12 +3,12 @@
 use super::Report;
 use crate::align::{AlignOptions, Alignment};
 use crate::compare::{AtInstant, Comparison, compare, deviations_at_instants};
+use crate::plain::{self, Part, Plain};
 use crate::swing::{InstantName, Swing};
 use crate::words::Message;
-use serde::Serialize;
 
 /// A reference, and how the student differs from it.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct Against {
     /// The reference by itself, at its own size.
     pub reference: Box<Report>,
@@ -23,12 +23,25 @@ pub struct Against {
     /// Student minus reference at the instants that both have.
     pub at_instants: Vec<AtInstantReport>,
     /// The alignment in time; its fields stand beside these, and are absent without one.
-    #[serde(flatten)]
     pub alignment: Option<Alignment>,
 }
 
+impl Plain for Against {
+    fn each(&self, part: Part<'_>) {
+        part("reference", &self.reference);
+        part("error", &self.error);
+        part("factor", &self.factor);
+        part("factor_source", &self.factor_source);
+        part("doubts", &self.doubts);
+        part("at_instants", &self.at_instants);
+        self.alignment.each(part);
+    }
+}
+
+plain::serializable!(Against);
+
 /// Student minus reference (at the student's size) at one instant.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct AtInstantReport {
     /// Which.
     pub name: InstantName,
@@ -43,6 +56,8 @@ pub struct AtInstantReport {
     /// The instant that `lateness_s` counts from; null in free mode.
     pub since: Option<InstantName>,
 }
+
+plain::record!(AtInstantReport { name, out_m, target_m, up_m, lateness_s, since });
 
 impl From<&AtInstant> for AtInstantReport {
     fn from(at: &AtInstant) -> Self {

@@ -18,16 +18,16 @@ use crate::body::BodySize;
 use crate::findings::{Beside, Finding, Thresholds, Told, findings, reading};
 use crate::formats::{Event, Format, LengthUnit, RateSource, ReadError, Recording};
 use crate::measure::{Measure, doubts, measures};
+use crate::plain::{self, Part, Plain};
 use crate::settings::{Club, Hand, SwingKind};
 use crate::swing::{Guess, InstantName, Swing, SwingError};
 use crate::words::Message;
-use serde::Serialize;
 
 /// Version of the report's shape; rises when a field changes its meaning or goes away.
 pub const VERSION: u32 = 1;
 
 /// What is known about one file.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct Report {
     /// [`VERSION`].
     pub version: u32,
@@ -38,7 +38,6 @@ pub struct Report {
     /// Why there is no swing (or no file); null where there is one.
     pub error: Option<Message>,
     /// The swing; its fields stand at the top level and are empty or null without one.
-    #[serde(flatten)]
     pub swing: SwingReport,
     /// Odd but usable things, of reader and analysis.
     pub warnings: Vec<Message>,
@@ -46,8 +45,23 @@ pub struct Report {
     pub alignment: Vec<Against>,
 }
 
+/// The fields of the swing stand among those of the report.
+impl Plain for Report {
+    fn each(&self, part: Part<'_>) {
+        part("version", &self.version);
+        part("name", &self.name);
+        part("file", &self.file);
+        part("error", &self.error);
+        self.swing.each(part);
+        part("warnings", &self.warnings);
+        part("alignment", &self.alignment);
+    }
+}
+
+plain::serializable!(Report);
+
 /// What a reader found in a file.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct FileReport {
     /// Format, recognised by content.
     pub format: Format,
@@ -65,8 +79,10 @@ pub struct FileReport {
     pub events: Vec<Event>,
 }
 
+plain::record!(FileReport { format, rate_hz, rate_source, rows, clock_s, tracks, events });
+
 /// One track of a file.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct TrackReport {
     /// Name.
     pub name: String,
@@ -76,8 +92,10 @@ pub struct TrackReport {
     pub unit: Option<LengthUnit>,
 }
 
+plain::record!(TrackReport { name, present, unit });
+
 /// One swing.
-#[derive(Clone, Debug, Default, Serialize)]
+#[derive(Clone, Debug, Default)]
 pub struct SwingReport {
     /// Hand played.
     pub hand: Option<Hand>,
@@ -123,8 +141,29 @@ pub struct SwingReport {
     pub guesses: Vec<Guess>,
 }
 
+plain::record!(SwingReport {
+    hand,
+    club,
+    kind,
+    has_body,
+    size,
+    noise_m,
+    hands_at_address,
+    ball,
+    instants,
+    absent,
+    hand_path,
+    peak_hand_speed,
+    top_to_lead_arm_level,
+    shares,
+    shares_by_trunk,
+    shares_absent,
+    measures,
+    guesses
+});
+
 /// An instant that could not be found.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct Absent {
     /// Which.
     pub name: InstantName,
@@ -132,8 +171,10 @@ pub struct Absent {
     pub why: Message,
 }
 
+plain::record!(Absent { name, why });
+
 /// Greatest hand speed between top and finish.
-#[derive(Clone, Copy, Debug, Serialize)]
+#[derive(Clone, Copy, Debug)]
 pub struct PeakSpeed {
     /// Metres per second.
     pub speed_m_s: f64,
@@ -142,6 +183,8 @@ pub struct PeakSpeed {
     /// Nearest 0-based row of the file.
     pub row: usize,
 }
+
+plain::record!(PeakSpeed { speed_m_s, time_s, row });
 
 impl Report {
     /// The report of a file that could not be read.

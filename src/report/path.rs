@@ -1,11 +1,11 @@
 use super::PeakSpeed;
 use crate::formats::Point;
+use crate::plain::{self, Part, Plain};
 use crate::signal::Curve;
 use crate::swing::{Instant, InstantName, Swing};
-use serde::Serialize;
 
 /// A place (or difference of places) in the body-relative frame, metres; a coordinate that is not known is null.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Place3 {
     /// From the player over the ball line.
     pub out_m: Option<f64>,
@@ -15,6 +15,8 @@ pub struct Place3 {
     pub up_m: Option<f64>,
 }
 
+plain::record!(Place3 { out_m, target_m, up_m });
+
 impl From<Point> for Place3 {
     fn from([out, target, up]: Point) -> Self {
         let known = |x: f64| x.is_finite().then_some(x);
@@ -23,19 +25,28 @@ impl From<Point> for Place3 {
 }
 
 /// One sample of the hand path.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PathPoint {
     /// Seconds from the first usable sample.
     pub time_s: f64,
     /// 0-based row of the file.
     pub row: usize,
     /// Where the mid-hands are.
-    #[serde(flatten)]
     pub place: Place3,
 }
 
+impl Plain for PathPoint {
+    fn each(&self, part: Part<'_>) {
+        part("time_s", &self.time_s);
+        part("row", &self.row);
+        self.place.each(part);
+    }
+}
+
+plain::serializable!(PathPoint);
+
 /// One instant, and where the hands are at it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct InstantReport {
     /// Documented name.
     pub name: InstantName,
@@ -48,11 +59,24 @@ pub struct InstantReport {
     /// 1 SD, seconds.
     pub sd_s: f64,
     /// Mid-hands at it.
-    #[serde(flatten)]
     pub place: Place3,
     /// Hand speed at it, metres per second.
     pub speed_m_s: Option<f64>,
 }
+
+impl Plain for InstantReport {
+    fn each(&self, part: Part<'_>) {
+        part("name", &self.name);
+        part("time_s", &self.time_s);
+        part("row", &self.row);
+        part("source", &self.source);
+        part("sd_s", &self.sd_s);
+        self.place.each(part);
+        part("speed_m_s", &self.speed_m_s);
+    }
+}
+
+plain::serializable!(InstantReport);
 
 impl InstantReport {
     pub(super) fn of(instant: &Instant, curve: &Curve) -> InstantReport {

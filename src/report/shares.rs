@@ -1,10 +1,10 @@
 use super::Place3;
+use crate::plain;
 use crate::swing::{InstantName, Shares, Swing, ThoraxFrame, shares};
 use crate::words::Message;
-use serde::Serialize;
 
 /// Who moved the hands from the top to lead arm level, in one thorax frame.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SharesReport {
     /// Thorax frame used.
     pub frame: ThoraxFrame,
@@ -23,6 +23,8 @@ pub struct SharesReport {
     /// Displacement along the arms-only path: what the arms would draw if the body stood still. Not a share.
     pub arms_only: Place3,
 }
+
+plain::record!(SharesReport { frame, displacement, arm, body, shift, turn, tilt, arms_only });
 
 impl From<Shares> for SharesReport {
     fn from(shares: Shares) -> Self {

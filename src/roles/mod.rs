@@ -28,21 +28,21 @@ pub use role::Role;
 
 use crate::formats::{GAP, Point, Recording, is_gap};
 use crate::order;
+use crate::plain;
 use crate::table::Table;
 use crate::words::Message;
-use serde::Serialize;
 use std::fmt;
 
 /// How a role came to its tracks.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RoleSource {
     /// Named by the user.
-    #[serde(rename = "stated by the user")]
     User,
     /// A name of a usual marker set or skeleton.
-    #[serde(rename = "track name")]
     Name,
 }
+
+plain::words!(RoleSource { User = "stated by the user", Name = "track name" });
 
 /// The tracks that make one body point: the point is their mean, and a gap where one of them has a gap.
 #[derive(Clone, Debug, PartialEq)]
@@ -145,13 +145,15 @@ pub fn assign(recording: &Recording, corrections: &Table<Role, Vec<String>>) -> 
 }
 
 /// A player of a recording, told apart by what stands before the point names.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Subject {
     /// `golfer 1` of `golfer 1:LSHO`; empty where nothing stands before the names.
     pub name: String,
     /// Body roles that its tracks fill.
     pub roles: usize,
 }
+
+plain::record!(Subject { name, roles });
 
 /// The players of a recording: at least four body roles each, the one that [`assign`] takes first.
 pub fn subjects(recording: &Recording) -> Vec<Subject> {

@@ -1,12 +1,12 @@
-use serde::{Deserialize, Serialize};
+use crate::plain;
 
 macro_rules! roles {
     ($($(#[doc = $doc:literal])+ $variant:ident = $name:literal,)+) => {
         /// A body point, a point of the club, or a mark on the ground. Left and right are the player's own, as files
         /// label them; lead and trail exist only once the handedness is known.
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum Role {
-            $($(#[doc = $doc])+ #[serde(rename = $name)] $variant,)+
+            $($(#[doc = $doc])+ $variant,)+
         }
 
         impl Role {
@@ -105,3 +105,5 @@ roles! {
     /// Mark on the target line, nearer the target.
     TargetFar = "target-far",
 }
+
+plain::named!(Role);

@@ -1,13 +1,21 @@
-use serde::Serialize;
+use crate::plain::{self, Kind, Part, Plain};
 
 /// The value of a guess.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[serde(untagged)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum GuessValue {
     /// A number, in the unit that [`Guess::unit`] names.
     Number(f64),
     /// A documented word.
     Text(String),
+}
+
+impl Plain for GuessValue {
+    fn kind(&self) -> Kind<'_> {
+        match self {
+            GuessValue::Number(number) => Kind::Number(*number),
+            GuessValue::Text(text) => Kind::Text(text),
+        }
+    }
 }
 
 impl From<f64> for GuessValue {
@@ -22,14 +30,13 @@ impl From<&str> for GuessValue {
 }
 
 /// Something the file does not settle by itself: value, source, 1 SD, and how to correct it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Guess {
     /// What is guessed, in documented words: "unit", "scale", "up", "hand", "target line", "ball", ...
     pub what: String,
     /// The value taken.
     pub value: GuessValue,
     /// Unit of value and SD, where they are numbers.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub unit: Option<&'static str>,
     /// Where it comes from, in documented words; "assumed" where nothing in the file supports it.
     pub source: &'static str,
@@ -39,6 +46,22 @@ pub struct Guess {
     /// `cargo inspect`.
     pub correction: &'static str,
 }
+
+/// The unit is left out where there is none.
+impl Plain for Guess {
+    fn each(&self, part: Part<'_>) {
+        part("what", &self.what);
+        part("value", &self.value);
+        if let Some(unit) = self.unit {
+            part("unit", &unit);
+        }
+        part("source", &self.source);
+        part("sd", &self.sd);
+        part("correction", &self.correction);
+    }
+}
+
+plain::serializable!(Guess);
 
 impl Guess {
     /// A guess that is a word.

@@ -23,42 +23,36 @@ pub(crate) use shares::{Pose, arm, step};
 pub use shares::{Shares, ThoraxFrame, arms_only_path, share_path, shares};
 
 use crate::body::BodySize;
+use crate::plain;
 
 use crate::formats::Point;
 use crate::settings::{Club, Hand, SwingKind};
 use crate::signal::Curve;
 use crate::table::Table;
 use crate::words::Message;
-use serde::Serialize;
 
 /// Named instants, in the order a swing passes them.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum InstantName {
     /// Centre of the last still interval before the takeaway.
-    #[serde(rename = "address")]
     Address,
     /// Hand speed leaves stillness and does not return before the top.
-    #[serde(rename = "takeaway")]
     Takeaway,
     /// Least hand speed between backswing and downswing.
-    #[serde(rename = "top")]
     Top,
     /// Mid-hands pass the height of the lead shoulder on the way down.
-    #[serde(rename = "lead arm level")]
     LeadArmLevel,
     /// Mid-hands pass the height of the front hip bones on the way down.
-    #[serde(rename = "hip height")]
     HipHeight,
     /// The shaft is horizontal on the way down (club markers only).
-    #[serde(rename = "shaft level")]
     ShaftLevel,
     /// Club head nearest the ball, or the estimate that stands for it.
-    #[serde(rename = "impact")]
     Impact,
     /// Hand speed has fallen away after impact, or the recording ends.
-    #[serde(rename = "finish")]
     Finish,
 }
+
+plain::named!(InstantName);
 
 impl InstantName {
     /// All, in the order a swing passes them ("shaft level" may come before or after "hip height").
@@ -94,7 +88,7 @@ impl InstantName {
 }
 
 /// One instant of a swing.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Instant {
     /// Which.
     pub name: InstantName,
@@ -109,8 +103,7 @@ pub struct Instant {
 }
 
 /// Body points that later rooms use, in the body-relative frame.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum BodyPoint {
     /// Lead wrist, else hand.
     LeadHand,

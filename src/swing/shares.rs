@@ -16,23 +16,23 @@
 use super::{BodyPoint, Swing};
 use crate::body::Thorax;
 use crate::formats::Point;
+use crate::plain;
 use crate::signal::Curve;
 use crate::words::Message;
 use nalgebra::{Matrix3, Vector3};
-use serde::Serialize;
 
 /// Which landmarks make the thorax frame. Motion of the shoulder girdle is booked to the body in the first and to the
 /// arms in the second.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ThoraxFrame {
     /// Shoulder line exact (trail to lead); long axis the part of mid-hip to mid-shoulder perpendicular to it; origin
     /// mid-shoulder.
-    #[serde(rename = "shoulder line")]
     ShoulderLine,
     /// [`Thorax::isb`]: notch, C7, xiphoid, T8; origin the notch.
-    #[serde(rename = "ISB trunk landmarks")]
     Isb,
 }
+
+plain::words!(ThoraxFrame { ShoulderLine = "shoulder line", Isb = "ISB trunk landmarks" });
 
 impl ThoraxFrame {
     /// Points of the frame, mid-hip last.

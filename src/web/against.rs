@@ -3,20 +3,22 @@
 use crate::align::{AlignOptions, Alignment};
 use crate::compare::{AtInstant, Compared, Comparison, compare as compare_swings, deviations_at_instants};
 use crate::picture::{Figure, Picture};
+use crate::plain;
 use crate::swing::{InstantName, Swing};
 use crate::words::Message;
-use serde::Serialize;
 
 /// What the page gets beside the reports of the files.
-#[derive(Clone, Debug, Default, Serialize)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Answer {
     references: Vec<Reference>,
     /// Why nothing could be compared.
     error: Option<Message>,
 }
 
+plain::record!(Answer { references, error });
+
 /// The student against one reference.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 struct Reference {
     id: u32,
     name: String,
@@ -32,8 +34,10 @@ struct Reference {
     notes: Vec<Message>,
 }
 
+plain::record!(Reference { id, name, factor, factor_source, rows, error, warnings, notes });
+
 /// The student against a reference at one instant: student minus reference, metres; later is positive, seconds.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 struct Row {
     name: InstantName,
     time_s: Option<f64>,
@@ -45,6 +49,8 @@ struct Row {
     lateness_s: Option<f64>,
     since: Option<InstantName>,
 }
+
+plain::record!(Row { name, time_s, sd_s, reference_time_s, out_m, target_m, up_m, lateness_s, since });
 
 /// Compares and draws. Without a student there is neither.
 pub(super) fn compare(

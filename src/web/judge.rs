@@ -1,30 +1,36 @@
 //! The student's findings beside the references of a job, also under a turned target line.
 
 use super::object;
-use super::session::{Job, PLAIN, Session, Slot};
-use crate::findings::{Beside, Thresholds, Told, findings, reading};
-use crate::measure::without_intervals;
+use super::session::{Job, Session, Slot, given};
+use crate::findings::{Beside, Finding, Thresholds, Told, findings, reading};
+use crate::measure::{Measure, without_intervals};
 use crate::picture::LengthDisplay;
+use crate::plain;
 use crate::report::SwingReport;
 use crate::swing::Swing;
-use serde::Serialize;
 use wasm_bindgen::prelude::*;
+
+/// What a turned target line leads to.
+struct Turned {
+    measures: Vec<Measure>,
+    findings: Vec<Finding>,
+}
+
+plain::record!(Turned { measures, findings });
 
 #[wasm_bindgen]
 impl Session {
     /// What if the student's target line lay `degrees` farther to the out side: `{measures, findings}` of a job with that
     /// field, as in a report, the measures without intervals. Null without a swing of the student.
-    pub fn aim(&self, job: &JsValue) -> Result<JsValue, JsValue> {
-        let degrees = object::number(job, "degrees").filter(|degrees| degrees.is_finite()).unwrap_or(0.0);
-        let job = Job::of(job)?;
+    pub fn aim(&self, job: JsValue) -> Result<JsValue, JsValue> {
+        let job: Job = given(job)?;
         let Some(swing) = job.in_slot(Slot::Student).next().and_then(|file| self.kept(file.id)?.swing()) else {
             return Ok(JsValue::NULL);
         };
-        let turned = swing.turned(degrees);
+        let turned = swing.turned(job.degrees);
         let measures = without_intervals(&turned);
         let findings = findings(&turned, &measures, &self.beside(&job), &Thresholds::default());
-        let (measures, findings) = (measures.serialize(&PLAIN)?, findings.serialize(&PLAIN)?);
-        Ok(object::object([("measures", measures), ("findings", findings)]))
+        object::told(&Turned { measures, findings })
     }
 }
 

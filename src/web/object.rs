@@ -1,11 +1,17 @@
-//! Plain JavaScript objects, read and made field by field. Serde reads them too, but its code for the picture and the
-//! view alone would be a tenth of the module; it is kept for what has many optional fields.
+//! JavaScript objects. What is plain data goes through serde; what has typed arrays, or is read once a frame, is made and
+//! read field by field.
 
 use crate::picture::camera::{Orbit, View};
 use crate::picture::cloud::Cloud;
 use crate::picture::{Figure, Layout, LengthDisplay, Mark, Picture, Timing, ViewState, Words};
+use crate::plain::{self, Plain};
 use js_sys::{Array, Float64Array, Object, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
+
+/// Plain objects and null, as JSON has them.
+pub(super) fn told(value: &dyn Plain) -> Result<JsValue, JsValue> {
+    Ok(plain::serialize(value, &serde_wasm_bindgen::Serializer::json_compatible())?)
+}
 
 /// A field; undefined where there is none.
 pub(super) fn field(object: &JsValue, name: &str) -> JsValue {

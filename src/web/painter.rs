@@ -8,7 +8,6 @@ use crate::picture::plot::{Plot, Quantity};
 use crate::picture::ribbon::{self, Ribbon};
 use crate::picture::scene::Tag;
 use crate::picture::{Picture, Scene, ViewState, Words, build, summary, svg};
-use serde::Serialize;
 use wasm_bindgen::prelude::*;
 use web_sys::CanvasRenderingContext2d;
 
@@ -173,7 +172,7 @@ impl Painter {
     /// The sentences above the picture, as messages.
     pub fn summary(&self) -> Result<JsValue, JsValue> {
         let sentences = summary::sentences(&self.picture, &self.state, &self.words);
-        Ok(sentences.serialize(&serde_wasm_bindgen::Serializer::json_compatible())?)
+        object::told(&sentences)
     }
 
     /// The pane as an SVG document in the light palette.

@@ -5,12 +5,12 @@ use crate::align::AlignOptions;
 use crate::formats::{self, ReadError, ReadOptions, Recording};
 use crate::picture::cloud::Cloud;
 use crate::picture::{LengthDisplay, Picture};
+use crate::plain::{Fields, Given, GivenError, Read};
 use crate::report::Report;
 use crate::roles;
 use crate::settings::Corrections;
 use crate::swing::{self, Swing, SwingError};
 use js_sys::{Array, Object, Reflect};
-use serde::Serialize;
 use wasm_bindgen::prelude::*;
 
 /// Number the page gives a file.
@@ -38,37 +38,83 @@ pub(super) struct Job {
     align: AlignOptions,
     /// Unit of the lengths in sentences.
     pub(super) unit: LengthDisplay,
+    /// How far the student's target line is turned to the out side, to see what would change.
+    pub(super) degrees: f64,
+}
+
+/// `{files: [{id, slot, label, corrections}], align, unit, degrees}`.
+impl Read for Job {
+    fn read(given: &Given) -> Result<Job, GivenError> {
+        let fields = given.fields()?;
+        Ok(Job {
+            files: fields.take("files")?,
+            align: fields.or("align", AlignOptions::default())?,
+            unit: fields.or("unit", LengthDisplay::default())?,
+            degrees: fields.or("degrees", 0.0)?,
+        })
+    }
+    }
 }
 
 impl Job {
-    /// Reads `{files: [{id, slot, label, corrections}], align, unit}`.
-    pub(super) fn of(value: &JsValue) -> Result<Job, JsValue> {
-        let align = object::field(value, "align");
-        let align = if align.is_undefined() { AlignOptions::default() } else { serde_wasm_bindgen::from_value(align)? };
-        let files = object::list(value, "files").iter().map(JobFile::of).collect::<Result<Vec<_>, _>>()?;
-        Ok(Job { files, align, unit: object::unit(value) })
-    }
-
     pub(super) fn in_slot(&self, slot: Slot) -> impl Iterator<Item = &JobFile> {
         self.files.iter().filter(move |file| file.slot == slot)
     }
 }
 
-impl JobFile {
-    fn of(value: &JsValue) -> Result<JobFile, JsValue> {
-        let slot = match object::text(value, "slot").as_str() {
-            "student" => Slot::Student,
-            "address" => Slot::Address,
-            _ => Slot::Reference,
-        };
-        let corrections = serde_wasm_bindgen::from_value(object::field(value, "corrections"))?;
-        Ok(JobFile { id: id_of(value), slot, label: object::text(value, "label"), corrections })
+impl Read for JobFile {
+    fn read(given: &Given) -> Result<JobFile, GivenError> {
+        let fields = given.fields()?;
+        Ok(JobFile {
+            id: id_of(&fields)?,
+            slot: fields.take("slot")?,
+            label: fields.take("label")?,
+            corrections: fields.take("corrections")?,
+        })
     }
 }
 
-/// The number of a file; one that no file has where it is missing.
-fn id_of(value: &JsValue) -> Id {
-    object::count(value, "id").and_then(|id| Id::try_from(id).ok()).unwrap_or(Id::MAX)
+impl Read for Slot {
+    fn read(given: &Given) -> Result<Slot, GivenError> {
+        given.word(|word| match word {
+            "student" => Some(Slot::Student),
+            "reference" => Some(Slot::Reference),
+            "address" => Some(Slot::Address),
+            _ => None,
+        })
+    }
+}
+
+/// A file whose points are to be shown, `{id, up}`.
+struct Wanted {
+    id: Id,
+    up: Option<formats::Axis>,
+}
+
+impl Read for Wanted {
+    fn read(given: &Given) -> Result<Wanted, GivenError> {
+        let fields = given.fields()?;
+        let up: Option<String> = fields.take("up")?;
+        Ok(Wanted { id: id_of(&fields)?, up: up.and_then(|up| formats::Axis::parse(&up)) })
+    }
+}
+
+impl Read for LengthDisplay {
+    fn read(given: &Given) -> Result<LengthDisplay, GivenError> {
+        let units = [LengthDisplay::Centimetre, LengthDisplay::Inch];
+        given.word(|word| units.into_iter().find(|unit| unit.symbol() == word))
+    }
+}
+
+/// The number of a file; one that no file has where it is beyond any.
+fn id_of(fields: &Fields<'_>) -> Result<Id, GivenError> {
+    Ok(Id::try_from(fields.take::<usize>("id")?).unwrap_or(Id::MAX))
+}
+
+/// What JavaScript gave.
+pub(super) fn given<T: Read>(value: JsValue) -> Result<T, JsValue> {
+    let given: Given = serde_wasm_bindgen::from_value(value)?;
+    T::read(&given).map_err(|error| JsError::new(&error.to_string()).into())
 }
 
 #[derive(Default)]
@@ -139,8 +185,8 @@ impl Session {
 
     /// Reads what is not read yet, finds the swings, compares: `{found: {files, comparison}, picture}`, where `files`
     /// holds `{report, roles, names_key}` by number. A file that cannot be used is told in its report; the others go on.
-    pub fn compare(&mut self, job: &JsValue) -> Result<JsValue, JsValue> {
-        let job = Job::of(job)?;
+    pub fn compare(&mut self, job: JsValue) -> Result<JsValue, JsValue> {
+        let job: Job = given(job)?;
         job.files.iter().for_each(|file| self.read(file));
         job.files.iter().filter(|file| file.slot != Slot::Address).for_each(|file| self.find(file, &job));
         let files = Object::new();
@@ -150,18 +196,18 @@ impl Session {
             }
         }
         let (comparison, picture) = self.against(&job);
-        let comparison = comparison.serialize(&PLAIN)?;
+        let comparison = object::told(&comparison)?;
         let found = object::object([("files", files.into()), ("comparison", comparison)]);
         let picture = picture.as_ref().map_or(JsValue::NULL, object::picture_object);
         Ok(object::object([("found", found), ("picture", picture)]))
     }
 
     /// All points of a file, to be picked in the picture; `up` is the documented name of the axis that is up.
-    pub fn cloud(&self, job: &JsValue) -> JsValue {
-        let Some(recording) = self.kept(id_of(job)).and_then(Kept::recording) else { return JsValue::NULL };
-        let up = formats::Axis::parse(&object::text(job, "up"));
+    pub fn cloud(&self, job: JsValue) -> Result<JsValue, JsValue> {
+        let Wanted { id, up } = given(job)?;
+        let Some(recording) = self.kept(id).and_then(Kept::recording) else { return Ok(JsValue::NULL) };
         let up = up.or(recording.up).or(recording.usual_up).unwrap_or(formats::Axis::PlusZ);
-        object::cloud_object(&Cloud::new(recording, up.unit()))
+        Ok(object::cloud_object(&Cloud::new(recording, up.unit())))
     }
 }
 
@@ -227,13 +273,10 @@ impl Session {
         }
         let roles = recording.map_or_else(|| object::object([]), |recording| role_names(recording, &file.corrections));
         let names_key = recording.map_or(JsValue::NULL, |recording| roles::names_key(recording).into());
-        let report = report.serialize(&PLAIN)?;
+        let report = object::told(&report)?;
         Ok(Some(object::object([("report", report), ("roles", roles), ("names_key", names_key)])))
     }
 }
-
-/// Plain objects and null, as JSON has them.
-pub(super) const PLAIN: serde_wasm_bindgen::Serializer = serde_wasm_bindgen::Serializer::json_compatible();
 
 /// Track names by documented role.
 fn role_names(recording: &Recording, corrections: &Corrections) -> JsValue {
