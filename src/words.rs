@@ -82,22 +82,7 @@ pub struct Place {
     pub row: Option<u64>,
 }
 
-/// What is not known is left out.
-impl Plain for Place {
-    fn each(&self, part: Part<'_>) {
-        let mut known = |name, value: &dyn Plain| {
-            if !matches!(value.kind(), Kind::Null) {
-                part(name, value);
-            }
-        };
-        known("file", &self.file);
-        known("line", &self.line);
-        known("column", &self.column);
-        known("byte", &self.byte);
-        known("track", &self.track);
-        known("row", &self.row);
-    }
-}
+plain::record!(Place { file: known, line: known, column: known, byte: known, track: known, row: known });
 
 impl Place {
     /// A 1-based line of a text file.

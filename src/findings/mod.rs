@@ -23,14 +23,14 @@ pub use rules::{CANNOT_TELL, Cell, Check, Label, RULES, Rule, Side, THRESHOLDS, 
 pub use thresholds::Thresholds;
 
 use crate::measure::Measure;
+use crate::plain;
 use crate::swing::Swing;
 use crate::words::Message;
 use flips::Aims;
 use judge::Case;
-use serde::Serialize;
 
 /// What one rule says about a swing.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
     /// Documented name.
     pub name: &'static str,
@@ -53,8 +53,10 @@ pub struct Finding {
     pub why: Option<Message>,
 }
 
+plain::record!(Finding { name, key, verdict, certainty, evidence, flips_deg, flips_to, references, why });
+
 /// A measure against a threshold.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Evidence {
     /// Name of the measure.
     pub measure: &'static str,
@@ -81,6 +83,21 @@ pub struct Evidence {
     /// Does the check hold? `None` where the measure is absent.
     pub holds: Option<bool>,
 }
+
+plain::record!(Evidence {
+    measure,
+    value,
+    unit,
+    low_90,
+    high_90,
+    references,
+    side,
+    threshold,
+    limit,
+    limit_sd,
+    label,
+    holds
+});
 
 /// A reference beside the student.
 #[derive(Clone, Copy, Debug)]

@@ -4,21 +4,19 @@
 //! common practice into measures, and the sizes are working assumptions, tried on the forward model and adjustable
 //! ([`super::Thresholds`]).
 
-use serde::Serialize;
-
 /// Where a threshold comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Label {
     /// Coaches say so; no publication behind it.
-    #[serde(rename = "common practice")]
     CommonPractice,
     /// Common practice names the direction; the size is this project's choice.
-    #[serde(rename = "working assumption")]
     WorkingAssumption,
 }
 
+plain::words!(Label { CommonPractice = "common practice", WorkingAssumption = "working assumption" });
+
 /// A threshold of the table.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Threshold {
     /// Name in a file of thresholds.
     pub name: &'static str,
@@ -34,16 +32,18 @@ pub struct Threshold {
     pub key: &'static str,
 }
 
+plain::record!(Threshold { name, default, sd, unit, label, key });
+
 /// On which side of its threshold a measure has to be.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {
     /// The threshold or more.
-    #[serde(rename = "at least")]
     AtLeast,
     /// The threshold or less.
-    #[serde(rename = "at most")]
     AtMost,
 }
+
+plain::words!(Side { AtLeast = "at least", AtMost = "at most" });
 
 /// A question that a rule asks of one measure.
 #[derive(Clone, Copy, Debug)]
@@ -89,6 +89,7 @@ pub struct Rule {
 /// Verdict where the data do not carry another.
 pub const CANNOT_TELL: &str = "cannot tell";
 
+use crate::plain;
 use Cell::{Any, No, Yes};
 use Label::{CommonPractice, WorkingAssumption};
 use Side::{AtLeast, AtMost};

@@ -1,11 +1,12 @@
 use super::rules::{THRESHOLDS, Threshold};
+use crate::plain::{self, Given, GivenError, Read};
 use crate::table::Table;
 use crate::words::Message;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 /// Thresholds that differ from the defaults of [`THRESHOLDS`], by name. In JSON an object of numbers, saved with the
 /// lesson; `{}` is the table as it stands.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(transparent)]
 pub struct Thresholds(Table<String, f64>);
 
@@ -40,6 +41,14 @@ impl Thresholds {
         Some((threshold, self.get(threshold)))
     }
 }
+
+impl Read for Thresholds {
+    fn read(given: &Given) -> Result<Self, GivenError> {
+        Table::read(given).map(Thresholds)
+    }
+}
+
+plain::readable!(Thresholds);
 
 fn check(name: &str, value: f64) -> Result<(), Message> {
     if !THRESHOLDS.iter().any(|threshold| threshold.name == name) {

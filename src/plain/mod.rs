@@ -98,15 +98,32 @@ macro_rules! serializable {
     )+};
 }
 
-/// A struct as a record of its fields: `record!(PeakSpeed { speed_m_s, time_s, row })`.
+/// A struct as a record of all its fields: `record!(PathPoint { time_s, row, place: inline })`. Of a field that is `inline`
+/// the parts stand among the others; one that is `known` is left out where it is nothing.
 macro_rules! record {
-    ($type:ty { $($field:ident),+ $(,)? }) => {
+    ($type:ty { $($field:ident $(: $way:ident)?),+ $(,)? }) => {
         impl $crate::plain::Plain for $type {
             fn each(&self, part: $crate::plain::Part<'_>) {
-                $(part(stringify!($field), &self.$field);)+
+                let Self { $($field),+ } = self;
+                $($crate::plain::field!(part, $field $(, $way)?);)+
             }
         }
         $crate::plain::serializable!($type);
+    };
+}
+
+/// One field of a [`record`].
+macro_rules! field {
+    ($part:ident, $field:ident) => {
+        $part(stringify!($field), $field)
+    };
+    ($part:ident, $field:ident, inline) => {
+        $crate::plain::Plain::each($field, $part)
+    };
+    ($part:ident, $field:ident, known) => {
+        if $field.is_some() {
+            $part(stringify!($field), $field);
+        }
     };
 }
 
@@ -147,7 +164,7 @@ macro_rules! named {
     };
 }
 
-pub(crate) use {named, record, serializable, words};
+pub(crate) use {field, named, record, serializable, words};
 
 macro_rules! scalar {
     ($($type:ty: $value:ident => $kind:expr;)+) => {$(

@@ -3,7 +3,7 @@
 use super::Report;
 use crate::align::{AlignOptions, Alignment};
 use crate::compare::{AtInstant, Comparison, compare, deviations_at_instants};
-use crate::plain::{self, Part, Plain};
+use crate::plain;
 use crate::swing::{InstantName, Swing};
 use crate::words::Message;
 
@@ -26,19 +26,7 @@ pub struct Against {
     pub alignment: Option<Alignment>,
 }
 
-impl Plain for Against {
-    fn each(&self, part: Part<'_>) {
-        part("reference", &self.reference);
-        part("error", &self.error);
-        part("factor", &self.factor);
-        part("factor_source", &self.factor_source);
-        part("doubts", &self.doubts);
-        part("at_instants", &self.at_instants);
-        self.alignment.each(part);
-    }
-}
-
-plain::serializable!(Against);
+plain::record!(Against { reference, error, factor, factor_source, doubts, at_instants, alignment: inline });
 
 /// Student minus reference (at the student's size) at one instant.
 #[derive(Clone, Debug, PartialEq)]

@@ -18,7 +18,7 @@ use crate::body::BodySize;
 use crate::findings::{Beside, Finding, Thresholds, Told, findings, reading};
 use crate::formats::{Event, Format, LengthUnit, RateSource, ReadError, Recording};
 use crate::measure::{Measure, doubts, measures};
-use crate::plain::{self, Part, Plain};
+use crate::plain;
 use crate::settings::{Club, Hand, SwingKind};
 use crate::swing::{Guess, InstantName, Swing, SwingError};
 use crate::words::Message;
@@ -45,20 +45,7 @@ pub struct Report {
     pub alignment: Vec<Against>,
 }
 
-/// The fields of the swing stand among those of the report.
-impl Plain for Report {
-    fn each(&self, part: Part<'_>) {
-        part("version", &self.version);
-        part("name", &self.name);
-        part("file", &self.file);
-        part("error", &self.error);
-        self.swing.each(part);
-        part("warnings", &self.warnings);
-        part("alignment", &self.alignment);
-    }
-}
-
-plain::serializable!(Report);
+plain::record!(Report { version, name, file, error, swing: inline, warnings, alignment });
 
 /// What a reader found in a file.
 #[derive(Clone, Debug)]
@@ -159,6 +146,8 @@ plain::record!(SwingReport {
     shares_by_trunk,
     shares_absent,
     measures,
+    findings,
+    reading,
     guesses
 });
 

@@ -1,6 +1,6 @@
 use super::PeakSpeed;
 use crate::formats::Point;
-use crate::plain::{self, Part, Plain};
+use crate::plain;
 use crate::signal::Curve;
 use crate::swing::{Instant, InstantName, Swing};
 
@@ -35,15 +35,7 @@ pub struct PathPoint {
     pub place: Place3,
 }
 
-impl Plain for PathPoint {
-    fn each(&self, part: Part<'_>) {
-        part("time_s", &self.time_s);
-        part("row", &self.row);
-        self.place.each(part);
-    }
-}
-
-plain::serializable!(PathPoint);
+plain::record!(PathPoint { time_s, row, place: inline });
 
 /// One instant, and where the hands are at it.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,19 +56,7 @@ pub struct InstantReport {
     pub speed_m_s: Option<f64>,
 }
 
-impl Plain for InstantReport {
-    fn each(&self, part: Part<'_>) {
-        part("name", &self.name);
-        part("time_s", &self.time_s);
-        part("row", &self.row);
-        part("source", &self.source);
-        part("sd_s", &self.sd_s);
-        self.place.each(part);
-        part("speed_m_s", &self.speed_m_s);
-    }
-}
-
-plain::serializable!(InstantReport);
+plain::record!(InstantReport { name, time_s, row, source, sd_s, place: inline, speed_m_s });
 
 impl InstantReport {
     pub(super) fn of(instant: &Instant, curve: &Curve) -> InstantReport {

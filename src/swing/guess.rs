@@ -1,4 +1,4 @@
-use crate::plain::{self, Kind, Part, Plain};
+use crate::plain::{self, Kind, Plain};
 
 /// The value of a guess.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,21 +47,7 @@ pub struct Guess {
     pub correction: &'static str,
 }
 
-/// The unit is left out where there is none.
-impl Plain for Guess {
-    fn each(&self, part: Part<'_>) {
-        part("what", &self.what);
-        part("value", &self.value);
-        if let Some(unit) = self.unit {
-            part("unit", &unit);
-        }
-        part("source", &self.source);
-        part("sd", &self.sd);
-        part("correction", &self.correction);
-    }
-}
-
-plain::serializable!(Guess);
+plain::record!(Guess { what, value, unit: known, source, sd, correction });
 
 impl Guess {
     /// A guess that is a word.

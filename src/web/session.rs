@@ -53,7 +53,6 @@ impl Read for Job {
             degrees: fields.or("degrees", 0.0)?,
         })
     }
-    }
 }
 
 impl Job {
