@@ -9,8 +9,8 @@ use super::spread::mean_and_sd;
 use super::t_quantile;
 use crate::formats::Point;
 use crate::order;
+use crate::plain;
 use crate::signal::Random;
-use serde::Serialize;
 
 /// Fewer swings than this are drawn one by one.
 pub const LEAST_SWINGS: usize = 8;
@@ -25,8 +25,7 @@ const SEED: u64 = 3;
 const FLOOR: f64 = 0.25;
 
 /// What a band promises.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum BandKind {
     /// At each place by itself: `mean +- t sqrt(1 + 1/n) SD`.
     Pointwise,
@@ -34,6 +33,8 @@ pub enum BandKind {
     #[default]
     WholeCurve,
 }
+
+plain::words!(BandKind { Pointwise = "pointwise", WholeCurve = "whole-curve" });
 
 /// Half the width of a band at each place, metres; `None` with fewer than [`LEAST_SWINGS`].
 ///

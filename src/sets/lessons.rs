@@ -9,10 +9,10 @@ use super::notes::few_swings;
 use super::own::value;
 use super::{Spread, t_quantile};
 use crate::measure::{Drawer, Measure, without_intervals};
+use crate::plain;
 use crate::settings::SwingKind;
 use crate::swing::Swing;
 use crate::words::Message;
-use serde::Serialize;
 
 /// Confidence of the intervals. Where nothing has changed, 1 - this share of the pairs of lessons show a change by chance:
 /// less than one in ten.
@@ -28,7 +28,7 @@ pub const CHANGE: &str = "change shown";
 pub const CANNOT_TELL: &str = "cannot tell";
 
 /// The later lesson minus the earlier, in the measure's unit.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Difference {
     /// Difference of the means.
     pub value: f64,
@@ -42,8 +42,10 @@ pub struct Difference {
     pub smallest_shown: f64,
 }
 
+plain::record!(Difference { value, low, high, shared_sd, smallest_shown });
+
 /// One measure in two lessons.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Change {
     /// Documented name of the measure.
     pub name: &'static str,
@@ -61,8 +63,10 @@ pub struct Change {
     pub verdict: &'static str,
 }
 
+plain::record!(Change { name, key, unit, before, after, difference, verdict });
+
 /// Two lessons compared.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Lessons {
     /// Kind of the swings that are compared; `None` without swings.
     pub kind: Option<SwingKind>,
@@ -77,6 +81,8 @@ pub struct Lessons {
     /// Swings left out, too few swings, what the target line hides.
     pub notes: Vec<Message>,
 }
+
+plain::record!(Lessons { kind, before, after, confidence, changes, notes });
 
 /// Compares the swings of two lessons of one student, measure by measure. Only swings of the kind that most of them are
 /// are compared; the others are named in the notes.

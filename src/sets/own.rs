@@ -6,11 +6,11 @@ use super::kinds::{most_common, of_kind};
 use super::set::SwingSet;
 use crate::align::AlignError;
 use crate::measure::{Drawer, Measure, without_intervals};
+use crate::plain;
 use crate::swing::Swing;
-use serde::Serialize;
 
 /// A measure over several swings.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MeasureSpread {
     /// Documented name of the measure.
     pub name: &'static str,
@@ -21,6 +21,8 @@ pub struct MeasureSpread {
     /// Mean and spread of the swings that have it.
     pub spread: Option<Spread>,
 }
+
+plain::record!(MeasureSpread { name, key, unit, spread });
 
 /// The swings of a player as one, and how much their measures vary.
 #[derive(Clone, Debug, PartialEq)]

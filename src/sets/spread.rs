@@ -1,8 +1,8 @@
 use super::sd_factors;
-use serde::Serialize;
+use crate::plain;
 
 /// Mean and standard deviation of one number over several swings.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spread {
     /// Swings that have the number.
     pub count: usize,
@@ -15,6 +15,8 @@ pub struct Spread {
     /// Upper end.
     pub sd_high_95: Option<f64>,
 }
+
+plain::record!(Spread { count, mean, sd, sd_low_95, sd_high_95 });
 
 impl Spread {
     /// The spread of some numbers; `None` where there are none.
