@@ -14,5 +14,7 @@ pub mod project;
 pub mod samples;
 #[cfg(feature = "demo")]
 pub mod serve;
+#[cfg(feature = "pack")]
+mod shrink;
 #[cfg(feature = "verify")]
 pub mod verify;

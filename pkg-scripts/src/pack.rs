@@ -2,6 +2,7 @@
 
 use crate::build;
 use crate::project::{root, www};
+use crate::shrink::shrink;
 use anyhow::{Context, Result, ensure};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -46,18 +47,29 @@ impl Packed {
     }
 }
 
-/// Builds the page and copies what a host needs into `dist`.
+/// Builds the page and puts what a host needs into `dist`.
 ///
 /// # Errors
 /// The page could not be built, or a file not be written.
-pub fn pack() -> Result<(PathBuf, Vec<Packed>)> {
+pub fn folder() -> Result<PathBuf> {
     build::page()?;
     let dist = root().join("dist");
     if dist.exists() {
         std::fs::remove_dir_all(&dist).with_context(|| format!("cannot empty {}", dist.display()))?;
     }
+    copy(&www(), &dist)?;
+    shrink(&dist)?;
+    Ok(dist)
+}
+
+/// The same, and what each file weighs.
+///
+/// # Errors
+/// As [`folder`].
+pub fn pack() -> Result<(PathBuf, Vec<Packed>)> {
+    let dist = folder()?;
     let mut files = Vec::new();
-    copy(&www(), &dist, "", &mut files)?;
+    weigh_all(&dist, "", &mut files)?;
     files.sort_by(|a, b| a.path.cmp(&b.path));
     Ok((dist, files))
 }
@@ -72,16 +84,27 @@ fn needed(name: &str) -> bool {
     !name.starts_with('.') && !name.ends_with(".d.ts") && !name.ends_with(".md")
 }
 
-fn copy(from: &Path, to: &Path, below: &str, files: &mut Vec<Packed>) -> Result<()> {
+fn copy(from: &Path, to: &Path) -> Result<()> {
     std::fs::create_dir_all(to)?;
     for entry in std::fs::read_dir(from)? {
         let entry = entry?;
         let name = entry.file_name().to_string_lossy().into_owned();
-        let path = format!("{below}{name}");
         if entry.file_type()?.is_dir() {
-            copy(&entry.path(), &to.join(&name), &format!("{path}/"), files)?;
+            copy(&entry.path(), &to.join(&name))?;
         } else if needed(&name) {
             std::fs::copy(entry.path(), to.join(&name))?;
+        }
+    }
+    Ok(())
+}
+
+fn weigh_all(folder: &Path, below: &str, files: &mut Vec<Packed>) -> Result<()> {
+    for entry in std::fs::read_dir(folder)? {
+        let entry = entry?;
+        let path = format!("{below}{}", entry.file_name().to_string_lossy());
+        if entry.file_type()?.is_dir() {
+            weigh_all(&entry.path(), &format!("{path}/"), files)?;
+        } else {
             files.push(weigh(path, &std::fs::read(entry.path())?)?);
         }
     }

@@ -7,8 +7,8 @@ use std::process::ExitCode;
 
 const HELP: &str = "cargo pack
 
-Builds the WebAssembly module and the page, copies what a static host needs to dist, and prints the size of each file
-in bytes: as it is, after gzip -9, after brotli -q 11. Ends with exit code 1 where a first visit weighs more than it may.";
+Builds the WebAssembly module and the page, puts what a static host needs into dist (scripts and styles minified, where
+npm is there), and prints the size of each file in bytes: as it is, after gzip -9, after brotli -q 11. Ends with exit code 1 where a first visit weighs more than it may.";
 
 fn run() -> Result<()> {
     let (folder, files) = pack::pack()?;

@@ -72,7 +72,7 @@ impl Part {
         match self {
             Part::Rust => Ending::Ran(rust()),
             Part::Docs => Ending::Ran(docs(wanted.contains(&Part::Rust))),
-            Part::Size => Ending::Ran(size()),
+            Part::Size => provided(|| lacks(["npm"]), size),
             Part::Fuzz => Ending::Ran(fuzz()),
             Part::Python => provided(|| lacks(["python3"]), python),
             Part::Chromium => in_browser(Engine::Chromium),

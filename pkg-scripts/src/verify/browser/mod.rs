@@ -7,24 +7,29 @@ mod scene;
 
 use super::Tally;
 use crate::browsers::{Browser, Engine, rehearse};
-use crate::project::{run_async, www};
+use crate::project::run_async;
 use crate::serve::Server;
 use anyhow::Result;
+use std::path::Path;
 
 pub(super) fn run(engine: Engine) -> Tally {
     let mut tally = Tally::default();
-    // Always: a module from before the last change would answer for code that is not there any more.
-    let built = crate::build::page();
-    tally.check("the page is built", built);
-    let played = run_async(play(engine, &mut tally));
-    tally.check("browser and driver run and end", played);
+    // Always: a module from before the last change would answer for code that is not there any more. What is tried is
+    // what is uploaded.
+    match crate::pack::folder() {
+        Ok(folder) => {
+            let played = run_async(play(engine, &folder, &mut tally));
+            tally.check("browser and driver run and end", played);
+        }
+        Err(error) => tally.check("the page is packed", Err(error)),
+    }
     tally
 }
 
-async fn play(engine: Engine, tally: &mut Tally) -> Result<()> {
+async fn play(engine: Engine, folder: &Path, tally: &mut Tally) -> Result<()> {
     let browser = Browser::start(engine).await?;
     tally.check("the harness does what it says", rehearse(&browser).await);
-    let server = Server::start(&www(), 0).await?;
+    let server = Server::start(folder, 0).await?;
     scene::play(&browser, &server, tally).await;
     browser.close().await
 }

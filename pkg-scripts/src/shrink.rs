@@ -1,0 +1,78 @@
+//! Scripts and styles of the packed page, without what a browser does not need. What is in `www` runs as it is; this
+//! only saves bytes, so that a machine without npm still packs.
+
+use crate::project::{root, run, say};
+use anyhow::{Context, Result};
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// The minifier, to the digit: everyone gets the same bytes.
+const ESBUILD: &str = "0.28.2";
+
+/// The element: the modules that it imports are put into it.
+const ELEMENT: &str = "handpath-compare.js";
+
+/// Modules that a browser asks for by their own name.
+const ALONE: [&str; 3] = ["define.js", "worker.js", "wasm/handpath.js"];
+
+const STYLES: [&str; 2] = ["element.css", "style.css"];
+
+/// Shrinks a folder that holds a copy of `www`.
+///
+/// # Errors
+/// npm is there, but the minifier could not be installed, or refused a file.
+pub fn shrink(folder: &Path) -> Result<()> {
+    if !program_is_there("npm") {
+        say(
+            "There is no npm: scripts and styles are packed as they are, about 15 kB more. On Debian: apt-get install npm",
+        );
+        return Ok(());
+    }
+    let esbuild = esbuild()?;
+    say("Shrinking scripts and styles ...");
+    bundle(&esbuild, folder)?;
+    ALONE.iter().chain(&STYLES).try_for_each(|name| {
+        let file = folder.join(name);
+        run(minifier(&esbuild).arg(&file).arg(format!("--outfile={}", file.display())).arg("--allow-overwrite"))
+    })
+}
+
+fn program_is_there(name: &str) -> bool {
+    Command::new(name).arg("--version").output().is_ok_and(|output| output.status.success())
+}
+
+/// The minifier's program, installed below the build folder where it is not there yet.
+fn esbuild() -> Result<PathBuf> {
+    let home = root().join("target").join("esbuild").join(ESBUILD);
+    let program = home.join("node_modules").join(".bin").join("esbuild");
+    if !program.exists() {
+        say(&format!("Installing esbuild {ESBUILD} below target ..."));
+        std::fs::create_dir_all(&home)?;
+        let mut npm = Command::new("npm");
+        npm.args(["install", "--silent", "--no-save", "--no-audit", "--no-fund", "--ignore-scripts", "--prefix"]);
+        run(npm.arg(&home).arg(format!("esbuild@{ESBUILD}")))?;
+    }
+    Ok(program)
+}
+
+fn minifier(esbuild: &Path) -> Command {
+    let mut command = Command::new(esbuild);
+    command.args(["--minify", "--charset=utf8", "--log-level=warning"]);
+    command
+}
+
+fn bundle(esbuild: &Path, folder: &Path) -> Result<()> {
+    let element = folder.join(ELEMENT);
+    let mut command = minifier(esbuild);
+    command.args(["--bundle", "--format=esm", "--external:./wasm/*", "--allow-overwrite"]);
+    run(command.arg(&element).arg(format!("--outfile={}", element.display())))?;
+    for entry in std::fs::read_dir(folder)? {
+        let file = entry?.path();
+        let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let inside = name.ends_with(".js") && name != ELEMENT && !ALONE.contains(&name.as_str());
+        if inside {
+            std::fs::remove_file(&file).with_context(|| format!("cannot remove {}", file.display()))?;
+        }
+    }
+    Ok(())
+}
