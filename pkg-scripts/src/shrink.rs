@@ -21,7 +21,7 @@ const STYLES: [&str; 2] = ["element.css", "style.css"];
 ///
 /// # Errors
 /// npm is there, but the minifier could not be installed, or refused a file.
-pub fn shrink(folder: &Path) -> Result<()> {
+pub(crate) fn shrink(folder: &Path) -> Result<()> {
     if !program_is_there("npm") {
         say(
             "There is no npm: scripts and styles are packed as they are, about 15 kB more. On Debian: apt-get install npm",
