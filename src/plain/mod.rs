@@ -183,8 +183,18 @@ scalar! {
     u64: count => Kind::Count(*count);
     usize: count => Kind::Count(*count as u64);
     f64: number => Kind::Number(*number);
-    &str: text => Kind::Text(text);
+    str: text => Kind::Text(text);
     String: text => Kind::Text(text);
+}
+
+impl<T: Plain + ?Sized> Plain for &T {
+    fn kind(&self) -> Kind<'_> {
+        T::kind(self)
+    }
+
+    fn each(&self, part: Part<'_>) {
+        T::each(self, part);
+    }
 }
 
 impl<T: Plain> Plain for Option<T> {

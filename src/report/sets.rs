@@ -4,19 +4,18 @@ use super::Report;
 use crate::align::AlignError;
 use crate::compare::scale_reference;
 use crate::formats::Point;
+use crate::plain;
 use crate::sets::{
     Band, BandKind, COVERAGE, Choice, Lessons, Likeness, MeasureSpread, OwnSet, SwingSet, own_set, reference_set,
 };
 use crate::settings::SwingKind;
 use crate::swing::{InstantName, Swing};
 use crate::words::Message;
-use serde::Serialize;
 
 /// The report of a file, and what several files say together.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct Document<'a> {
     /// The file by itself.
-    #[serde(flatten)]
     pub report: &'a Report,
     /// Several swings as one.
     pub sets: Sets,
@@ -24,8 +23,10 @@ pub struct Document<'a> {
     pub lessons: Option<Lessons>,
 }
 
+plain::record!(Document<'_> { report: inline, sets, lessons });
+
 /// Several swings as one.
-#[derive(Clone, Debug, Default, Serialize)]
+#[derive(Clone, Debug, Default)]
 pub struct Sets {
     /// The references that suit this student; null without any.
     pub references: Option<ReferencesReport>,
@@ -33,8 +34,10 @@ pub struct Sets {
     pub own: Option<OwnReport>,
 }
 
+plain::record!(Sets { references, own });
+
 /// References as one, at the student's size.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct ReferencesReport {
     /// How like the student each reference is, in the order given.
     pub likeness: Vec<LikenessReport>,
@@ -46,8 +49,10 @@ pub struct ReferencesReport {
     pub notes: Vec<Message>,
 }
 
+plain::record!(ReferencesReport { likeness, set, error, notes });
+
 /// How like the student a reference is.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct LikenessReport {
     /// The reference.
     pub name: String,
@@ -59,8 +64,10 @@ pub struct LikenessReport {
     pub reasons: Vec<Message>,
 }
 
+plain::record!(LikenessReport { name, like, depth_difference_m, reasons });
+
 /// A player's swings as one.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct OwnReport {
     /// The set; null where there is none.
     pub set: Option<SetReport>,
@@ -70,8 +77,10 @@ pub struct OwnReport {
     pub measures: Vec<MeasureSpread>,
 }
 
+plain::record!(OwnReport { set, error, measures });
+
 /// Several swings as one. Lists by place run over the same places; a point is `[out, target, up]`, three nulls in a gap.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct SetReport {
     /// Kind of all swings.
     pub kind: SwingKind,
@@ -97,8 +106,22 @@ pub struct SetReport {
     pub notes: Vec<Message>,
 }
 
+plain::record!(SetReport {
+    kind,
+    swings,
+    segments,
+    time_s,
+    mean_m,
+    sd_m,
+    band,
+    curves_m,
+    most_typical,
+    distances_m,
+    notes
+});
+
 /// Places between two instants.
-#[derive(Clone, Copy, Debug, Serialize)]
+#[derive(Clone, Copy, Debug)]
 pub struct PlacesReport {
     /// Instant at the first place.
     pub from: InstantName,
@@ -110,8 +133,10 @@ pub struct PlacesReport {
     pub last: usize,
 }
 
+plain::record!(PlacesReport { from, to, first, last });
+
 /// A band around the average path.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug)]
 pub struct BandReport {
     /// What it promises.
     pub kind: BandKind,
@@ -122,6 +147,8 @@ pub struct BandReport {
     /// Upper edge.
     pub high_m: Vec<Point>,
 }
+
+plain::record!(BandReport { kind, coverage, low_m, high_m });
 
 impl ReferencesReport {
     /// Brings references to the student's size and makes one of those that suit.
