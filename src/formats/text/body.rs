@@ -187,7 +187,7 @@ impl Body {
     #[inline]
     fn take(&mut self, record: &Record, slots: &[Slot], decimal: Decimal, odd: &mut Tallies) -> RowCount {
         let mut count = RowCount::default();
-        for (column, (slot, cell)) in slots.iter().zip(&record.cells).enumerate() {
+        for (column, (slot, cell)) in slots.iter().zip(record.cells.iter()).enumerate() {
             let (value, stamp) = match slot {
                 Slot::Unused => continue,
                 Slot::Name => {

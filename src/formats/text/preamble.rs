@@ -300,7 +300,7 @@ mod tests {
     use super::*;
 
     fn facts(lines: &[&[&str]]) -> Facts {
-        let record = |cells: &&[&str]| Record { cells: cells.to_vec().into(), ..Record::new() };
+        let record = |cells: &&[&str]| Record { cells: cells.iter().copied().collect(), ..Record::new() };
         read(&lines.iter().map(record).collect::<Vec<_>>())
     }
 

@@ -1,6 +1,6 @@
 //! Lines to cells, from any place of the text on.
 
-use csv::ByteRecord;
+use csv_core::ReadRecordResult;
 
 /// What separates cells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,16 +46,73 @@ impl Cursor {
     pub(super) const START: Cursor = Cursor { byte: 0, line: 1 };
 }
 
+/// The cells of a record, one behind the other.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Cells {
+    bytes: Vec<u8>,
+    /// Where each cell ends; of both lists only the part that `count` says is in use.
+    ends: Vec<usize>,
+    count: usize,
+}
+
+impl Cells {
+    /// Number of cells.
+    pub(super) fn len(&self) -> usize {
+        self.count
+    }
+
+    /// The cell of a column.
+    pub(super) fn get(&self, column: usize) -> Option<&[u8]> {
+        let ends = self.ends.get(..self.count)?;
+        let start = column.checked_sub(1).map_or(Some(0), |before| ends.get(before).copied())?;
+        self.bytes.get(start..*ends.get(column)?)
+    }
+
+    /// All cells in order.
+    pub(super) fn iter(&self) -> impl Iterator<Item = &[u8]> {
+        (0..self.count).map_while(|column| self.get(column))
+    }
+
+    fn push(&mut self, cell: &[u8]) {
+        let start = self.count.checked_sub(1).map_or(0, |last| self.ends[last]);
+        self.bytes.truncate(start);
+        self.bytes.extend_from_slice(cell);
+        self.ends.truncate(self.count);
+        self.ends.push(self.bytes.len());
+        self.count += 1;
+    }
+
+    /// Takes the cells of the next record; returns the bytes read, and whether there was a record.
+    fn fill(&mut self, reader: &mut csv_core::Reader, text: &[u8]) -> (usize, bool) {
+        let (mut read, mut filled, mut count) = (0, 0, 0);
+        loop {
+            let (result, taken, written, ended) =
+                reader.read_record(&text[read..], &mut self.bytes[filled..], &mut self.ends[count..]);
+            (read, filled, count) = (read + taken, filled + written, count + ended);
+            match result {
+                // The end of the text ends the record: the reader is asked again with nothing.
+                ReadRecordResult::InputEmpty => {}
+                ReadRecordResult::OutputFull => self.bytes.resize(2 * filled + 256, 0),
+                ReadRecordResult::OutputEndsFull => self.ends.resize(2 * count + 32, 0),
+                ReadRecordResult::Record | ReadRecordResult::End => {
+                    self.count = count;
+                    return (read, result == ReadRecordResult::Record);
+                }
+            }
+        }
+    }
+}
+
 /// The cells of one line, or of several where a quoted cell holds line ends.
 #[derive(Clone, Debug)]
 pub(super) struct Record {
-    pub(super) cells: ByteRecord,
+    pub(super) cells: Cells,
     pub(super) at: Cursor,
 }
 
 impl Record {
     pub(super) fn new() -> Self {
-        Record { cells: ByteRecord::new(), at: Cursor::START }
+        Record { cells: Cells::default(), at: Cursor::START }
     }
 }
 
@@ -65,22 +122,17 @@ pub(super) struct Records<'a> {
     start: Cursor,
     /// Where the next record begins (before empty lines).
     next: Cursor,
+    /// Byte up to which the reader has read.
+    read: usize,
     /// None: cells are separated by blanks.
-    reader: Option<csv::Reader<&'a [u8]>>,
+    reader: Option<csv_core::Reader>,
 }
 
 impl<'a> Records<'a> {
     pub(super) fn new(text: &'a str, start: Cursor, delimiter: Delimiter, quoting: bool) -> Self {
-        let rest = text.as_bytes().get(start.byte..).unwrap_or_default();
-        let reader = (delimiter != Delimiter::Blanks).then(|| {
-            csv::ReaderBuilder::new()
-                .delimiter(delimiter.byte())
-                .quoting(quoting)
-                .has_headers(false)
-                .flexible(true)
-                .from_reader(rest)
-        });
-        Records { text, start, next: start, reader }
+        let reader = (delimiter != Delimiter::Blanks)
+            .then(|| csv_core::ReaderBuilder::new().delimiter(delimiter.byte()).quoting(quoting).build());
+        Records { text, start, next: start, read: start.byte.min(text.len()), reader }
     }
 
     /// Fills `record` with the next one; false at the end.
@@ -90,11 +142,10 @@ impl<'a> Records<'a> {
         match &mut self.reader {
             None => self.read_blanks(record),
             Some(reader) => {
-                let more = reader.read_byte_record(&mut record.cells).unwrap_or(false);
-                self.next = Cursor {
-                    byte: self.start.byte + reader.position().byte() as usize,
-                    line: self.start.line + reader.position().line() - 1,
-                };
+                // The reader passes over empty lines by itself, and counts them.
+                let (read, more) = record.cells.fill(reader, &self.text.as_bytes()[self.read..]);
+                self.read += read;
+                self.next = Cursor { byte: self.read, line: self.start.line + reader.line() - 1 };
                 more
             }
         }
@@ -113,7 +164,7 @@ impl<'a> Records<'a> {
     }
 
     fn read_blanks(&mut self, record: &mut Record) -> bool {
-        record.cells.clear();
+        record.cells.count = 0;
         let rest = self.text.get(self.next.byte..).unwrap_or_default();
         if rest.is_empty() {
             return false;
@@ -126,9 +177,9 @@ impl<'a> Records<'a> {
 }
 
 /// Splits at blanks; a word in double quotes keeps its blanks.
-fn push_words(line: &str, cells: &mut ByteRecord) {
+fn push_words(line: &str, cells: &mut Cells) {
     if !line.as_bytes().contains(&b'"') {
-        line.split_ascii_whitespace().for_each(|word| cells.push_field(word.as_bytes()));
+        line.split_ascii_whitespace().for_each(|word| cells.push(word.as_bytes()));
         return;
     }
     let mut rest = line.trim_start();
@@ -137,8 +188,17 @@ fn push_words(line: &str, cells: &mut ByteRecord) {
             Some(parts) => parts,
             None => rest.split_once(|c: char| c.is_ascii_whitespace()).unwrap_or((rest, "")),
         };
-        cells.push_field(word.as_bytes());
+        cells.push(word.as_bytes());
         rest = after.trim_start();
+    }
+}
+
+#[cfg(test)]
+impl<'a> FromIterator<&'a str> for Cells {
+    fn from_iter<I: IntoIterator<Item = &'a str>>(words: I) -> Self {
+        let mut cells = Cells::default();
+        words.into_iter().for_each(|word| cells.push(word.as_bytes()));
+        cells
     }
 }
 
