@@ -90,17 +90,15 @@ pub fn lessons(before: &[&Swing], after: &[&Swing]) -> Lessons {
     let all = [before, after].concat();
     let kind = most_common(&all);
     let mut notes = vec![];
-    let [earlier, later] = [before, after]
-        .map(|swings| kind.map_or_else(Vec::new, |kind| of_kind(swings, kind, &mut notes)))
-        .map(|swings| Lesson::of(&swings));
+    let kept = [before, after].map(|swings| kind.map_or_else(Vec::new, |kind| of_kind(swings, kind, &mut notes)));
+    notes.extend(mixed_clubs(&kept.concat()));
+    let [earlier, later] = kept.map(|swings| Lesson::of(&swings));
     let names = |lesson: &Lesson| lesson.labels.clone();
-    let changes: Vec<Change> = {
-        let listed = if earlier.swings.is_empty() { &later } else { &earlier };
-        listed.measures().map(|measure| change(measure, &earlier, &later)).collect()
-    };
+    let listed = if earlier.swings.is_empty() { &later } else { &earlier };
+    let changes: Vec<Change> = listed.measures().map(|measure| change(measure, &earlier, &later)).collect();
     notes.extend([&earlier, &later].iter().filter_map(|lesson| few_swings(lesson.labels.len())));
-    notes.extend(mixed_clubs(&all));
-    notes.extend(changes.first().and_then(|first| vague_target(first, [&earlier, &later])));
+    notes.extend(vague_target(&changes, [&earlier, &later]));
+    notes.extend(chance(&changes));
     notes.dedup();
     Lessons { kind, before: names(&earlier), after: names(&later), confidence: CONFIDENCE, changes, notes }
 }
@@ -165,10 +163,21 @@ fn difference(before: &Spread, after: &Spread, shared_sd: f64) -> Option<Differe
     Some(Difference { value, low: value - half, high: value + half, shared_sd, smallest_shown: half })
 }
 
-/// What the target line alone hides of the first measure, however many swings there are.
-fn vague_target(change: &Change, lessons: [&Lesson; 2]) -> Option<Message> {
+/// How many of so many measures show a change by chance; and what is not in the intervals.
+fn chance(changes: &[Change]) -> Vec<Message> {
+    let told = changes.iter().filter(|change| change.verdict != CANNOT_TELL).count();
+    if told == 0 {
+        return vec![];
+    }
+    let by_chance = Message::new("sets.by_chance").with("count", told);
+    vec![by_chance.with("expected", (1.0 - CONFIDENCE) * told as f64), Message::new("sets.marked_anew")]
+}
+
+/// What the target line alone hides of out drift, however many swings there are.
+fn vague_target(changes: &[Change], lessons: [&Lesson; 2]) -> Option<Message> {
+    let drift = changes.iter().find(|change| change.name == "out drift, greatest")?;
     let degrees = lessons.iter().map(|lesson| lesson.target_sd_deg).fold(0.0, f64::max);
-    let shared_m = change.difference.filter(|_| degrees > VAGUE_TARGET_DEG)?.shared_sd;
+    let shared_m = drift.difference.filter(|_| degrees > VAGUE_TARGET_DEG)?.shared_sd;
     let hidden_m = t_quantile(0.5 * (1.0 + CONFIDENCE), f64::INFINITY) * shared_m;
     Some(Message::new("sets.vague_target").with("degrees", degrees).with("cm", 100.0 * hidden_m))
 }

@@ -3,6 +3,7 @@
 use super::Spread;
 use super::band::BandKind;
 use super::kinds::{most_common, of_kind};
+use super::notes::few_swings;
 use super::set::SwingSet;
 use crate::align::AlignError;
 use crate::measure::{Drawer, Measure, without_intervals};
@@ -42,6 +43,7 @@ pub fn own_set(swings: &[&Swing], band: BandKind) -> Result<OwnSet, AlignError> 
     let mut notes = vec![];
     let kept = most_common(swings).map_or_else(Vec::new, |kind| of_kind(swings, kind, &mut notes));
     let mut set = SwingSet::of(&kept, band)?;
+    notes.extend(few_swings(kept.len()).filter(|_| kept.len() == 1));
     set.notes.splice(0..0, notes);
     let lists: Vec<Vec<Measure>> = kept.iter().map(|swing| without_intervals(swing)).collect();
     let first = lists.first().into_iter().flatten().filter(|measure| measure.drawer == Drawer::First);

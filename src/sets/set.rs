@@ -65,8 +65,8 @@ impl SwingSet {
         let left_out = averaged.left_out.iter();
         let mut notes: Vec<Message> =
             left_out.map(|name| Message::new("sets.instant_left_out").with("instant", name.name())).collect();
-        notes.extend(few_swings(swings.len()));
-        if swings.len() < LEAST_SWINGS {
+        if (2..LEAST_SWINGS).contains(&swings.len()) {
+            notes.extend(few_swings(swings.len()));
             notes.push(Message::new("sets.no_band").with("count", swings.len()).with("needed", LEAST_SWINGS));
         }
         notes.extend(mixed_clubs(swings));

@@ -70,13 +70,13 @@ fn swings(files: &[Inspected]) -> Vec<&Swing> {
 pub(super) fn text(document: &Document) -> String {
     let mut out = String::new();
     if let Some(found) = &document.sets.references {
-        out += &set(Message::new("inspect.set_references"), found.set.as_ref());
+        out += &set(english("inspect.set_references"), found.set.as_ref());
         out.extend(found.error.iter().chain(&found.notes).map(bullet));
         out.extend(found.likeness.iter().flat_map(|likeness| &likeness.reasons).map(bullet));
         out += "\n";
     }
     if let Some(own) = &document.sets.own {
-        out += &set(Message::new("inspect.set_own"), own.set.as_ref());
+        out += &set(english("inspect.set_own"), own.set.as_ref());
         out.extend(own.error.iter().map(bullet));
         out += "\n";
     }
@@ -89,10 +89,9 @@ fn bullet(message: &Message) -> String {
 }
 
 /// Mean and spread at the instants.
-fn set(title: Message, set: Option<&SetReport>) -> String {
-    let names = set.map(|set| set.swings.join(", ")).unwrap_or_default();
-    let mut out = format!("{}\n", title.with("swings", names));
-    let Some(set) = set else { return out };
+fn set(title: &str, set: Option<&SetReport>) -> String {
+    let Some(set) = set else { return format!("{title}\n") };
+    let mut out = format!("{title}\n{}", indented(&set.swings.join(", ")));
     let mut rows = vec![SET_HEADS.map(|head| english(head).to_owned()).to_vec()];
     let first = set.segments.first().map(|first| (first.from, first.first)).into_iter();
     for (name, place) in first.chain(set.segments.iter().map(|segment| (segment.to, segment.last))) {
@@ -113,11 +112,12 @@ fn set(title: Message, set: Option<&SetReport>) -> String {
 
 fn changes(lessons: &Lessons) -> String {
     let title = Message::new("inspect.lessons").with("percent", 100.0 * lessons.confidence);
-    let title = title.with("before", lessons.before.join(", ")).with("after", lessons.after.join(", "));
+    let names = |key: &'static str, names: &[String]| indented(&format!("{}: {}", english(key), names.join(", ")));
+    let names = names("inspect.before", &lessons.before) + &names("inspect.after", &lessons.after);
     let mut rows = vec![LESSON_HEADS.map(|head| english(head).to_owned()).to_vec()];
     rows.extend(lessons.changes.iter().map(change));
     let notes: String = lessons.notes.iter().map(bullet).collect();
-    format!("{title}\n{}{notes}\n", table(&rows, 7))
+    format!("{title}\n{names}{}{notes}\n", table(&rows, 7))
 }
 
 fn change(change: &Change) -> Vec<String> {
