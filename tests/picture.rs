@@ -5,7 +5,7 @@
 
 use handpath::picture::camera::{Orbit, Rect, View};
 use handpath::picture::scene::{Ink, Shape};
-use handpath::picture::{Figure, Layout, LengthDisplay, Mark, Picture, ViewState, Words, build, ribbon, svg};
+use handpath::picture::{Band, Figure, Layout, LengthDisplay, Mark, Picture, ViewState, Words, build, ribbon, svg};
 use std::f64::consts::PI;
 use std::path::PathBuf;
 
@@ -74,7 +74,7 @@ fn picture() -> Picture {
         let (a, b) = (hands(own.time_s, 0.80, 0.10), hands(mark.time_s, 0.75, -0.02));
         mark.deviation = Some([0, 1, 2].map(|i| a[i] - b[i]));
     }
-    Picture { student, references: vec![reference] }
+    Picture { student, references: vec![reference], ..Picture::default() }
 }
 
 fn words() -> Words {
@@ -193,6 +193,31 @@ fn arms_only_and_shaft_are_drawn_on_demand() {
     let shown = ViewState { arms: true, shaft: true, ..state(0.2) };
     check("on-demand.svg", &svg::write(&pane(View::DownTheLine, &shown, 640.0, 480.0), "on demand", &svg::LIGHT));
     assert!(texts(&pane(View::DownTheLine, &shown, 640.0, 480.0)).iter().any(|text| text.starts_with("arms only")));
+}
+
+#[test]
+fn a_band_takes_the_place_of_the_other_references_and_is_as_wide_as_it_says() {
+    let mut picture = picture();
+    picture.references.push(figure("reference B", 0.75, 0.0));
+    // Straight down, 6 cm to either side.
+    let mean = (0..5).flat_map(|i| [0.1, -0.3, 1.6 - 0.1 * f64::from(i)]).collect();
+    picture.band = Band { swings: 8, mean, half: [0.06, 0.02, 0.01].repeat(5) };
+    let draw = |band| {
+        let state = ViewState { band, ..state(0.2) };
+        build::pane(&picture, &state, &words(), View::DownTheLine, build::Detail::Full, Rect::sized(640.0, 480.0))
+    };
+    let area = |scene: &handpath::picture::Scene| {
+        scene.items.iter().find_map(|item| match &item.shape {
+            Shape::Polygon(spots) if item.fill == Some(Ink::Other) => Some(spots.clone()),
+            _ => None,
+        })
+    };
+    let (with, without) = (draw(true), draw(false));
+    let spots = area(&with).unwrap();
+    let (low, high) = spots.iter().fold((f64::MAX, f64::MIN), |(l, h), [x, _]| (l.min(*x), h.max(*x)));
+    assert!(((high - low) / (48.77 / 0.2) - 0.12).abs() < 1e-3, "{low} {high}");
+    assert!(texts(&with).iter().any(|text| text.contains("8 references")) && area(&without).is_none());
+    assert!(texts(&without).contains(&"other references".to_owned()));
 }
 
 #[test]

@@ -108,7 +108,7 @@ export class Engine {
     this.#worker?.postMessage({ type: 'drop', id });
   }
 
-  /** Asks the session: `compare` with a job, `aim` with a job and its degrees, or `cloud` with {id}. */
+  /** Asks the session: `compare` with a job, `aim` with a job and its degrees, `band` with a job, or `cloud` with {id}. */
   ask(type, job) {
     this.#last += 1;
     const ticket = this.#last;

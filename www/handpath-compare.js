@@ -36,6 +36,9 @@ const CHOICES = {
   speed: ['0.25', '1', '0.5', '0.125'],
 };
 
+/** Of fewer references no band is drawn, so none is asked for. */
+const LEAST_FOR_BAND = 8;
+
 const FREE_START = { yaw: 40, pitch: 18 };
 
 export class HandpathCompare extends HTMLElement {
@@ -53,7 +56,7 @@ export class HandpathCompare extends HTMLElement {
   #parts;
   #files = new Files();
   #answer;
-  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, arms: false, shaft: false, lit: null, aim: 0 };
+  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0 };
   #frame = 0;
   #playing = 0;
   #job = 0;
@@ -290,6 +293,26 @@ export class HandpathCompare extends HTMLElement {
     }
   }
 
+  /** The band of many references takes longer than all the rest: it comes after it, once for the same files. */
+  #loadBand() {
+    const job = this.#files.job();
+    const key = JSON.stringify(job);
+    if (key !== this.#band?.key) this.#band = { key, found: null };
+    const band = this.#band;
+    this.#painter.loadBand(band.found);
+    if (job.files.filter(({ slot }) => slot === 'reference').length < LEAST_FOR_BAND || band.found) return;
+    const work = this.#engine.ask('band', job).then((found) => {
+      band.found = found;
+      if (band !== this.#band || !this.#painter) return;
+      this.#painter.loadBand(found);
+      this.#changed();
+    });
+    // Without it the single references are drawn.
+    this.#idle = Promise.all([this.#idle, work.catch(() => {})]);
+  }
+
+  #band;
+
   /** What if the target line were off: numbers and findings there, for the line asked for last. */
   #aim(degrees) {
     this.#look.aim = degrees;
@@ -349,6 +372,7 @@ export class HandpathCompare extends HTMLElement {
     const shown = answer.comparison.references.length;
     this.#look.reference = Math.min(this.#look.reference, Math.max(0, shown - 1));
     this.#placeCursor(answer);
+    this.#loadBand();
     this.#files.show(answer);
     parts.notices.show(answer, this.#files);
     parts.corrections.show(answer, this.#files);

@@ -19,6 +19,7 @@ const PLAIN = {
   l: ['toggle', 'lines'],
   n: ['toggle', 'numbers'],
   f: ['toggle', 'references'],
+  v: ['toggle', 'band'],
   p: ['toggle', 'arms'],
   c: ['toggle', 'shaft'],
   r: ['next'],

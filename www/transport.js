@@ -19,7 +19,7 @@ export class Transport {
     this.layout = this.#select('layout', ['overlaid', 'side-by-side'].map((value) => [value, words.text(`page.layout_${value.replaceAll('-', '_')}`)]));
     this.unit = this.#select('unit', ['cm', 'in'].map((value) => [value, words.text(`page.unit_${value}`)]));
     this.reference = choice([], { id: unique('reference'), on: { change: () => run('reference', Number(this.reference.value)) } });
-    this.toggles = ['numbers', 'references', 'body', 'lines', 'arms', 'shaft'].map((name) => this.#toggle(name));
+    this.toggles = ['numbers', 'references', 'band', 'body', 'lines', 'arms', 'shaft'].map((name) => this.#toggle(name));
     this.root = h(
       'div',
       { class: 'transport', role: 'group', 'aria-label': words.text('page.controls') },

@@ -1,7 +1,7 @@
 //! A comparison and what the user looks at, as a display list.
 
 use super::camera::{Camera, Rect, Spot, View};
-use super::data::{Figure, Picture};
+use super::data::{Band, Figure, Picture};
 use super::gauges::PLACES;
 use super::labels::{Label, Placer};
 use super::ribbon::key;
@@ -149,7 +149,11 @@ impl<'a> Stage<'a> {
         self.lit(scene, cast);
         let gauged = cast.student.filter(|_| self.full() && self.state.numbers);
         gauged.iter().for_each(|figure| self.gauges_under(scene, figure));
-        cast.others.iter().for_each(|figure| self.other(scene, figure));
+        if self.banded(cast) {
+            self.band(scene);
+        } else {
+            cast.others.iter().for_each(|figure| self.other(scene, figure));
+        }
         cast.chosen.iter().for_each(|figure| self.path(scene, figure, CHOSEN));
         cast.student.iter().for_each(|figure| self.path(scene, figure, STUDENT));
         cast.student.iter().filter(|_| self.state.arms).for_each(|figure| self.arms_only(scene, figure));
@@ -205,6 +209,50 @@ impl<'a> Stage<'a> {
             let rim = Stroke { width: 2.5 * small, ..pen };
             scene.circle(self.camera.project(&figure.at(&figure.hands, time_s)), 12.0 * small, Some(rim), None, None);
         }
+    }
+
+    /// Is the band drawn instead of the other references?
+    fn banded(&self, cast: &Cast<'_>) -> bool {
+        self.state.band && cast.chosen.is_some() && self.picture.band.swings > 0
+    }
+
+    /// The band of the references: its middle, and its width square to that in this view.
+    fn band(&self, scene: &mut Scene) {
+        let Band { mean, half, .. } = &self.picture.band;
+        let (mut spots, mut halves) = (Vec::<Spot>::new(), vec![]);
+        for (place, half) in mean.as_chunks::<3>().0.iter().zip(half.as_chunks::<3>().0) {
+            let spot = self.camera.project(place);
+            // Nearer neighbours have no direction to speak of.
+            if spots.last().is_none_or(|last| (last[0] - spot[0]).hypot(last[1] - spot[1]) >= 16.0) {
+                spots.push(spot);
+                halves.push(half);
+            }
+        }
+        let [mut near, mut far] = [vec![], vec![]];
+        for (i, half) in halves.into_iter().enumerate() {
+            let (from, to) = (spots[i.saturating_sub(1)], spots[(i + 1).min(spots.len() - 1)]);
+            let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
+            let length = dx.hypot(dy);
+            if length.is_nan() || length <= 1e-6 {
+                continue;
+            }
+            let normal = [-dy / length, dx / length];
+            let part = |axis: usize| {
+                let mut reach = [0.0; 3];
+                reach[axis] = half[axis] * self.camera.px_per_m();
+                let [x, y] = self.camera.direction(reach);
+                x * normal[0] + y * normal[1]
+            };
+            let width = part(0).hypot(part(1)).hypot(part(2));
+            near.push([spots[i][0] + width * normal[0], spots[i][1] + width * normal[1]]);
+            far.push([spots[i][0] - width * normal[0], spots[i][1] - width * normal[1]]);
+        }
+        let rim = Stroke { dash: Dash::Short, ..OTHER };
+        scene.line(&near, rim, 0.8);
+        scene.line(&far, rim, 0.8);
+        near.extend(far.into_iter().rev());
+        scene.area(near, Ink::Other, 0.18);
+        scene.line(&spots, Stroke { width: 1.5, ..OTHER }, 0.9);
     }
 
     /// A reference that is not compared now: its downswing, thin.
@@ -428,7 +476,14 @@ impl<'a> Stage<'a> {
             scene.bold([x + 34.0, y], Anchor::Start, Ink::Text, text);
             y += TEXT_PX + 6.0;
         }
-        if !cast.others.is_empty() {
+        if self.banded(cast) {
+            scene.line(&[[x, y - 4.0], [x + 26.0, y - 4.0]], Stroke { width: 9.0, dash: Dash::Solid, ..OTHER }, 0.25);
+            let key = if self.narrow() { "picture.band_short" } else { "picture.band" };
+            let text = self.words.get(key).replace("{count}", &self.picture.band.swings.to_string());
+            widest = widest.max(text_width(&text));
+            scene.text([x + 34.0, y], Anchor::Start, Ink::Faint, text);
+            y += TEXT_PX + 6.0;
+        } else if !cast.others.is_empty() {
             scene.line(&[[x, y - 4.0], [x + 26.0, y - 4.0]], OTHER, 0.7);
             scene.text([x + 34.0, y], Anchor::Start, Ink::Faint, self.words.get("picture.others"));
             y += TEXT_PX + 6.0;

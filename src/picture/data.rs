@@ -1,5 +1,6 @@
 use crate::formats::{GAP, Point, is_gap};
 use crate::order;
+use crate::sets::SwingSet;
 use crate::settings::Hand;
 use crate::swing::{BodyPoint, InstantName, Swing, ThoraxFrame, arms_only_path, share_path};
 use crate::words::Message;
@@ -11,6 +12,31 @@ pub struct Picture {
     pub student: Figure,
     /// The references, in the user's order.
     pub references: Vec<Figure>,
+    /// Where references like these run; empty of too few.
+    pub band: Band,
+}
+
+/// A band around the mean of several references, from the top to impact. Flat points, as in a [`Figure`].
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Band {
+    /// Swings it is made of.
+    pub swings: usize,
+    /// Middle.
+    pub mean: Vec<f64>,
+    /// Half the width at each place, in each direction.
+    pub half: Vec<f64>,
+}
+
+impl Band {
+    /// Of a set of references; empty where it has none.
+    pub fn new(set: &SwingSet) -> Band {
+        let place = |name| set.segments.iter().find(|segment| segment.from == name).map(|segment| segment.first);
+        let (Some(band), Some(first)) = (&set.band, place(InstantName::Top)) else { return Band::default() };
+        let last = set.segments.iter().find(|segment| segment.to == InstantName::Impact).map(|segment| segment.last);
+        let Some(last) = last.filter(|last| *last < set.mean.len() && first < *last) else { return Band::default() };
+        let half = (first..=last).flat_map(|i| [0, 1, 2].map(|axis| 0.5 * (band.high[i][axis] - band.low[i][axis])));
+        Band { swings: set.labels.len(), mean: flat(&set.mean[first..=last]), half: half.collect() }
+    }
 }
 
 /// One swing as it is drawn. Series are flat, `[out, target, up, out, ...]` metres, one point per time; a gap is NaN.
@@ -193,8 +219,11 @@ fn shares_out(swing: &Swing) -> Vec<f64> {
     by_thorax(swing, share_path).iter().flat_map(|(t, [arm, body])| [*t, arm[0], body[0]]).collect()
 }
 
+/// What goes by a thorax frame, between two times.
+type ByThorax<T> = fn(&Swing, ThoraxFrame, f64, f64) -> Result<Vec<T>, Message>;
+
 /// From the top to lead arm level, by the shoulder line, else by the trunk landmarks; nothing where neither will do.
-fn by_thorax<T>(swing: &Swing, path: fn(&Swing, ThoraxFrame, f64, f64) -> Result<Vec<T>, Message>) -> Vec<T> {
+fn by_thorax<T>(swing: &Swing, path: ByThorax<T>) -> Vec<T> {
     let [from, to] = [InstantName::Top, InstantName::LeadArmLevel].map(|name| swing.instant(name));
     let (Some(from), Some(to)) = (from, to) else { return vec![] };
     let found = |frame| path(swing, frame, from.time_s, to.time_s);

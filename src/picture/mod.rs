@@ -17,6 +17,6 @@ mod state;
 pub mod summary;
 pub mod svg;
 
-pub use data::{Figure, Mark, Picture};
+pub use data::{Band, Figure, Mark, Picture};
 pub use scene::Scene;
 pub use state::{Layout, LengthDisplay, Timing, ViewState, Words};

@@ -289,7 +289,7 @@ mod tests {
     fn picture() -> Picture {
         let mut reference = figure(0.1);
         reference.matched_s = reference.time_s.iter().map(|t| t - 0.02 * (t - 1.0).max(0.0)).collect();
-        Picture { student: figure(0.0), references: vec![reference] }
+        Picture { student: figure(0.0), references: vec![reference], ..Picture::default() }
     }
 
     fn read(quantity: Quantity, time: f64) -> Vec<f64> {

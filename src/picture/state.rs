@@ -95,6 +95,8 @@ pub struct ViewState {
     pub numbers: bool,
     /// Draw the references.
     pub references: bool,
+    /// Draw the band of eight references or more, instead of the single ones.
+    pub band: bool,
     /// Draw the arms-only path.
     pub arms: bool,
     /// Draw the shaft as it stood at the instants.
@@ -117,6 +119,7 @@ impl Default for ViewState {
             lines: true,
             numbers: true,
             references: true,
+            band: true,
             arms: false,
             shaft: false,
             lit: None,

@@ -116,7 +116,7 @@ mod tests {
         let mut reference = figure("reference A", -0.02, ["top", "lead arm level"]);
         reference.marks[1].deviation = Some([0.11, 0.0, -0.02]);
         reference.marks[2].deviation = Some([0.03, 0.0, 0.0]);
-        let picture = Picture { student, references: vec![reference] };
+        let picture = Picture { student, references: vec![reference], ..Picture::default() };
         assert_eq!(
             told(&picture, LengthDisplay::Centimetre),
             [
@@ -132,17 +132,17 @@ mod tests {
     fn what_is_missing_is_said() {
         let student = figure("student", 0.09, ["top", "lead arm level"]);
         let without = figure("reference A", 0.0, ["takeaway", "hip height"]);
-        let picture = Picture { student: student.clone(), references: vec![without.clone()] };
+        let picture = Picture { student: student.clone(), references: vec![without.clone()], ..Picture::default() };
         assert!(
             told(&picture, LengthDisplay::Centimetre)[0]
                 .starts_with("Top or lead arm level was not found in reference A")
         );
-        let picture = Picture { student: without, references: vec![student.clone()] };
+        let picture = Picture { student: without, references: vec![student.clone()], ..Picture::default() };
         assert!(
             told(&picture, LengthDisplay::Centimetre)[0]
                 .starts_with("Top or lead arm level was not found in the student's")
         );
-        let picture = Picture { student, references: vec![] };
+        let picture = Picture { student, references: vec![], ..Picture::default() };
         assert!(told(&picture, LengthDisplay::Centimetre)[1].starts_with("Add a reference"));
         assert!(told(&Picture::default(), LengthDisplay::Centimetre)[0].starts_with("There is no swing"));
     }

@@ -63,7 +63,7 @@ pub(super) fn compare(
     match compare_swings(student, references, options) {
         Ok(comparison) => (answer(&comparison, ids), Some(picture(&comparison))),
         Err(error) => {
-            let alone = Picture { student: Figure::new(student), references: vec![] };
+            let alone = Picture { student: Figure::new(student), ..Picture::default() };
             (Answer { error: Some(error.message()), ..Answer::default() }, Some(alone))
         }
     }
@@ -117,7 +117,7 @@ fn picture(comparison: &Comparison) -> Picture {
     let student = Figure::new(&comparison.student);
     let references = comparison.references.iter().zip(&deviations);
     let references = references.map(|(compared, rows)| figure(compared, rows, &student.time_s)).collect();
-    Picture { student, references }
+    Picture { student, references, ..Picture::default() }
 }
 
 fn figure(compared: &Compared, rows: &[AtInstant], times: &[f64]) -> Figure {

@@ -1,12 +1,14 @@
-//! The student's findings beside the references of a job, also under a turned target line.
+//! The student's findings beside the references of a job, also under a turned target line, and the references as one.
 
 use super::object;
 use super::session::{Job, Session, Slot, given};
+use crate::compare::scale_reference;
 use crate::findings::{Beside, Finding, Thresholds, Told, findings, reading};
 use crate::measure::{Measure, without_intervals};
-use crate::picture::LengthDisplay;
+use crate::picture::{Band, LengthDisplay};
 use crate::plain;
 use crate::report::SwingReport;
+use crate::sets::{BandKind, Choice, LEAST_SWINGS, likeness, reference_set};
 use crate::swing::Swing;
 use wasm_bindgen::prelude::*;
 
@@ -32,6 +34,28 @@ impl Session {
         let findings = findings(&turned, &measures, &self.beside(&job), &Thresholds::default());
         object::told(&Turned { measures, findings })
     }
+
+    /// The band of the references of a job, for the picture; null of too few. It takes its time.
+    pub fn band(&self, job: JsValue) -> Result<JsValue, JsValue> {
+        let job: Job = given(job)?;
+        let student = job.in_slot(Slot::Student).next().and_then(|file| self.kept(file.id)?.swing());
+        let references: Vec<&Swing> =
+            job.in_slot(Slot::Reference).filter_map(|file| self.kept(file.id)?.swing()).collect();
+        let Some(student) = student.filter(|_| references.len() >= LEAST_SWINGS) else { return Ok(JsValue::NULL) };
+        let scaled: Vec<Swing> = references
+            .into_iter()
+            .map(|swing| scale_reference(swing, student.size.factor_for(&swing.size).map_or(1.0, |(factor, _)| factor)))
+            .collect();
+        Ok(object::band_object(&band_of(student, &scaled.iter().collect::<Vec<_>>())))
+    }
+}
+
+/// Of the references like the student where there are enough, else of all of the student's kind.
+fn band_of(student: &Swing, references: &[&Swing]) -> Band {
+    let like = references.iter().filter(|reference| likeness(student, reference).unlike.is_empty()).count();
+    let choice = if like < LEAST_SWINGS { Choice::SameKind } else { Choice::Like };
+    let set = reference_set(student, references, choice, BandKind::WholeCurve).set;
+    set.map_or_else(|_| Band::default(), |set| Band::new(&set))
 }
 
 impl Session {

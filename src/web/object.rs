@@ -3,7 +3,7 @@
 
 use crate::picture::camera::{Orbit, View};
 use crate::picture::cloud::Cloud;
-use crate::picture::{Figure, Layout, LengthDisplay, Mark, Picture, Timing, ViewState, Words};
+use crate::picture::{Band, Figure, Layout, LengthDisplay, Mark, Picture, Timing, ViewState, Words};
 use crate::plain::{self, Plain};
 use js_sys::{Array, Float64Array, Object, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
@@ -78,6 +78,17 @@ pub(super) fn picture_object(picture: &Picture) -> JsValue {
     object([("student", figure_object(&picture.student)), ("references", references)])
 }
 
+/// The band of the references.
+pub(super) fn band_object(band: &Band) -> JsValue {
+    object([("mean", series(&band.mean)), ("half", series(&band.half)), ("swings", band.swings.into())])
+}
+
+/// The band again; null is an empty one.
+pub(super) fn band(value: &JsValue) -> Band {
+    let of = |name| floats(&field(value, name));
+    Band { swings: count(value, "swings").unwrap_or(0), mean: of("mean"), half: of("half") }
+}
+
 fn figure_object(figure: &Figure) -> JsValue {
     object([
         ("label", JsValue::from_str(&figure.label)),
@@ -125,7 +136,7 @@ fn mark_object(mark: &Mark) -> JsValue {
 /// The picture again; null is an empty one.
 pub(super) fn picture(value: &JsValue) -> Picture {
     let references = list(value, "references").iter().map(figure).collect();
-    Picture { student: figure(&field(value, "student")), references }
+    Picture { student: figure(&field(value, "student")), references, ..Picture::default() }
 }
 
 fn figure(value: &JsValue) -> Figure {
@@ -220,6 +231,7 @@ pub(super) fn state(value: &JsValue) -> ViewState {
         lines: flag(value, "lines", default.lines),
         numbers: flag(value, "numbers", default.numbers),
         references: flag(value, "references", default.references),
+        band: flag(value, "band", default.band),
         arms: flag(value, "arms", default.arms),
         shaft: flag(value, "shaft", default.shaft),
         lit: number(&lit, "from").zip(number(&lit, "to")),

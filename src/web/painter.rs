@@ -88,6 +88,12 @@ impl Painter {
         self.ribbon = Ribbon::new(&self.picture, &self.state);
     }
 
+    /// Takes the band of the references that the worker made, after the picture; null takes it away.
+    #[wasm_bindgen(js_name = loadBand)]
+    pub fn load_band(&mut self, band: &JsValue) {
+        self.picture.band = object::band(band);
+    }
+
     /// Takes the points of one file that the worker made.
     #[wasm_bindgen(js_name = loadCloud)]
     pub fn load_cloud(&mut self, cloud: &JsValue) {
