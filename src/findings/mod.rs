@@ -108,6 +108,14 @@ pub struct Beside<'a> {
     pub factor: f64,
 }
 
+impl<'a> Beside<'a> {
+    /// A reference and its measures; `None` with another club or kind of swing, whose geometry is not compared.
+    pub fn of(student: &Swing, reference: &Swing, measures: &'a [Measure], factor: f64) -> Option<Beside<'a>> {
+        let like = student.club == reference.club && student.kind == reference.kind;
+        like.then_some(Beside { measures, factor })
+    }
+}
+
 /// All findings about a swing, in the order of [`RULES`]; with references, those that compare do so. `measures` are the
 /// swing's own, with intervals.
 pub fn findings(swing: &Swing, measures: &[Measure], references: &[Beside], thresholds: &Thresholds) -> Vec<Finding> {

@@ -376,3 +376,13 @@ fn an_assumed_target_line_is_told() {
     assert_eq!(none[0], "It cannot be told whether arms or body move the hands.");
     assert_eq!(none[1], "A point is missing just where it is needed.");
 }
+
+#[test]
+fn another_club_or_kind_of_swing_is_no_reference() {
+    use crate::settings::{Club, SwingKind};
+    let (student, measures) = (swing(true), hands(0.0, 0.0, 0.1));
+    let beside = |reference: &Swing| Beside::of(&student, reference, &measures, 1.0).is_some();
+    assert!(beside(&student));
+    assert!(!beside(&Swing { club: Club::Driver, ..student.clone() }));
+    assert!(!beside(&Swing { kind: SwingKind::Drill, ..student.clone() }));
+}

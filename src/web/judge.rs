@@ -75,8 +75,9 @@ impl Session {
         let Some(student) = student else { return vec![] };
         let references = job.in_slot(Slot::Reference).filter_map(|file| {
             let kept = self.kept(file.id)?;
-            let factor = student.size.factor_for(&kept.swing()?.size).map_or(1.0, |(factor, _)| factor);
-            Some(Beside { measures: &kept.report()?.swing.measures, factor })
+            let swing = kept.swing()?;
+            let factor = student.size.factor_for(&swing.size).map_or(1.0, |(factor, _)| factor);
+            Beside::of(student, swing, &kept.report()?.swing.measures, factor)
         });
         references.collect()
     }

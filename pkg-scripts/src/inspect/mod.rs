@@ -91,11 +91,9 @@ fn thresholds(request: &Request) -> Result<Thresholds> {
 /// Tells the student's findings beside the references that could be compared.
 fn judge(student: &mut Inspected, references: &[Inspected], thresholds: &Thresholds) {
     let Some(swing) = &student.swing else { return };
-    let factors = student.report.alignment.iter().map(|against| against.factor);
-    let beside = references
-        .iter()
-        .zip(factors)
-        .filter_map(|(reference, factor)| Some(Beside { measures: &reference.report.swing.measures, factor: factor? }));
+    let beside = references.iter().zip(&student.report.alignment).filter_map(|(reference, against)| {
+        Beside::of(swing, reference.swing.as_ref()?, &reference.report.swing.measures, against.factor?)
+    });
     student.report.swing.judge(swing, &beside.collect::<Vec<_>>(), thresholds);
 }
 
