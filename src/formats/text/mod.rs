@@ -103,12 +103,10 @@ pub(super) fn read_text(
 /// The columns of a section, its decimal mark, and what was odd about both.
 type Understood = (Plan, Dialect, Vec<Message>);
 
-fn understood(
-    text: &str,
-    section: &Section,
-    dialect: Dialect,
-    plan: &dyn Fn(&Dialect, &mut Vec<Message>) -> Result<Plan, TextError>,
-) -> Result<Understood, TextError> {
+/// Plans the columns of a table, and tells what is odd about them.
+type Planner<'a> = dyn Fn(&Dialect, &mut Vec<Message>) -> Result<Plan, TextError> + 'a;
+
+fn understood(text: &str, section: &Section, dialect: Dialect, plan: &Planner<'_>) -> Result<Understood, TextError> {
     let mut told = Vec::new();
     let dialect = dialect::with_decimal(text, section.start, dialect, &mut told);
     let plan = plan(&dialect, &mut told)?;
