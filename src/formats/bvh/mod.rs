@@ -28,7 +28,7 @@ pub use error::BvhError;
 
 use super::decode::{characters, line_feeds};
 use super::{Axis, Format, RateSource, ReadOptions, Recording};
-use crate::words::Message;
+use crate::words::{Message, Place};
 use motion::Motion;
 use skeleton::Skeleton;
 use source::Source;
@@ -44,7 +44,7 @@ pub(super) fn looks_like(bytes: &[u8]) -> bool {
 
 /// Reads a BVH file: one track per joint and per end site, points by forward kinematics in the file's own unit.
 ///
-/// A rate in `options` is used only where the file states no usable frame time.
+/// A frame time that can only be milliseconds is read as such, and told. A rate in `options` is used only where the file states no usable frame time.
 pub(super) fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, BvhError> {
     let mut warnings = Vec::new();
     let text = line_feeds(characters(bytes, &mut warnings));
@@ -53,7 +53,7 @@ pub(super) fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, Bvh
     warnings.extend(skeleton.make_names_unique());
     let motion = Motion::read(&mut source, skeleton.channels())?;
     warnings.extend(motion.warnings());
-    let clock = Clock::of(&motion, options)?;
+    let clock = Clock::of(&motion, options, &mut warnings)?;
     kinematics::check_size(&skeleton, &motion)?;
     warnings.extend(skeleton.settle_offsets(&motion));
     let mut tracks = kinematics::tracks(&skeleton, &motion);
@@ -83,10 +83,17 @@ struct Clock {
 }
 
 impl Clock {
-    fn of(motion: &Motion, options: &ReadOptions) -> Result<Clock, BvhError> {
+    fn of(motion: &Motion, options: &ReadOptions, warnings: &mut Vec<Message>) -> Result<Clock, BvhError> {
         let usable =
             |step_s: f64| step_s > 0.0 && (1.0 / step_s).is_finite() && (step_s * motion.rows() as f64).is_finite();
-        if let Some(step_s) = motion.frame_time.as_ref().and_then(|stated| stated.number()).filter(|&s| usable(s)) {
+        if let Some((stated, number)) = motion.frame_time.and_then(|stated| Some((stated, stated.number()?)))
+            && usable(number)
+        {
+            let step_s = if milliseconds(number) { number / 1000.0 } else { number };
+            if milliseconds(number) {
+                let message = Message::new("bvh.frame_time_ms").with("found", stated.text);
+                warnings.push(message.at(Place::line(stated.line)));
+            }
             return Ok(Clock { step_s, source: RateSource::Stated });
         }
         match options.rate_hz.map(|rate| 1.0 / rate).filter(|&s| usable(s)) {
@@ -94,6 +101,11 @@ impl Clock {
             None => Err(BvhError::FrameTime { found: motion.frame_time.as_ref().map(|s| (s.line, s.text.to_owned())) }),
         }
     }
+}
+
+/// Nobody records motion at less than 1 Hz; as milliseconds the number gives 10 to 1000 Hz.
+fn milliseconds(frame_time: f64) -> bool {
+    frame_time > 1.0 && frame_time <= 100.0
 }
 
 #[cfg(test)]

@@ -116,6 +116,26 @@ fn ok_a_rate_from_the_user_only_where_the_file_has_none() {
     }
 }
 
+#[test]
+fn ok_frame_time_in_milliseconds_is_told() {
+    let stating = |frame_time: &str| read(&file(ZXY, &["1 2 3", "1 2 4"]).replace("0.01", frame_time)).unwrap();
+    for (written, rate) in [("8", 125.0), ("16.0", 62.5), ("100", 10.0), ("1,25", 800.0)] {
+        let recording = stating(written);
+        assert_eq!((recording.rate_hz, recording.rate_source), (Some(rate), RateSource::Stated), "{written}");
+        assert_eq!(
+            recording.warnings.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            [format!(
+                "line 12: Frame Time is {written}, which would be less than one frame per second; \
+                 it was read as milliseconds."
+            )]
+        );
+    }
+    for (written, rate) in [("0.5", 2.0), ("1", 1.0), ("128", 1.0 / 128.0)] {
+        let recording = stating(written);
+        assert_eq!((recording.rate_hz, keys(&recording)), (Some(rate), Vec::new()), "{written}");
+    }
+}
+
 // Spellings.
 
 #[test]
