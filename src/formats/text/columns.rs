@@ -260,7 +260,7 @@ fn first_letter(name: &str) -> Option<(String, usize)> {
     (!base.is_empty()).then(|| (format!("{case}:{base}"), axis))
 }
 
-/// `LWRA[0]`, `LWRA_1`: from 0, else from 1; told apart by the key, so that 0, 1, 2 and 1, 2, 3 never mix.
+/// `LWRA[0]`, `LWRA_1`, counted from 0.
 fn number_behind(name: &str) -> Option<(String, usize)> {
     let (base, number) = trim_end(name, |c| is_of("])", c)).rsplit_once(['[', '(', '_', '.', ' '])?;
     let axis = number.parse::<usize>().ok().filter(|&number| number < 3)?;
@@ -275,13 +275,7 @@ fn find_axes_by_order(columns: &mut [Column], warnings: &mut Vec<Message>) {
     let mut found = 0_usize;
     let mut at = 0;
     while at + 2 < columns.len() {
-        let name = columns[at].label.name.clone();
-        let same = |column: &Column| {
-            let label = &column.label.name;
-            column.leading.is_none()
-                && (*label == name || label.strip_prefix(&name).is_some_and(|s| s == ".1" || s == ".2"))
-        };
-        if !name.is_empty() && columns[at..at + 3].iter().all(same) {
+        if let Some(name) = shared_name(&columns[at..]).map(str::to_owned) {
             for (axis, column) in columns[at..at + 3].iter_mut().enumerate() {
                 column.label.axis = Some(axis);
                 column.label.name.clone_from(&name);
@@ -295,6 +289,23 @@ fn find_axes_by_order(columns: &mut [Column], warnings: &mut Vec<Message>) {
     if found > 0 {
         warnings.push(Message::new("text.axes_by_order").with("tracks", found));
     }
+}
+
+/// The name that the first three columns share: as it is, made unique (`.1`, `.2`), or counted from 1 (`_1`, `_2`, `_3`)
+/// with no fourth.
+fn shared_name(columns: &[Column]) -> Option<&str> {
+    let end = |at: usize, base: &str| {
+        let column: &Column = columns.get(at).filter(|column| column.leading.is_none())?;
+        column.label.name.strip_prefix(base)
+    };
+    let name = columns.first()?.label.name.as_str();
+    end(0, name).filter(|_| !name.is_empty())?;
+    if (1..3).all(|at| matches!(end(at, name), Some("" | ".1" | ".2"))) {
+        return Some(name);
+    }
+    let base = name.strip_suffix("_1").filter(|base| !base.is_empty() && !says_other(base))?;
+    let three = end(1, base) == Some("_2") && end(2, base) == Some("_3");
+    (three && end(3, base) != Some("_4")).then_some(base)
 }
 
 /// With "1,5,2,5" under a header of two columns, each number fell into two cells.

@@ -82,6 +82,27 @@ fn ok_one_header_row() {
 }
 
 #[test]
+fn ok_columns_counted_from_one_are_told() {
+    let recording = ok(&format!("Time,LWRA_1,LWRA_2,LWRA_3,RWRA_1,RWRA_2,RWRA_3\n{BARE_ROWS}"));
+    assert_eq!(names(&recording), ["LWRA", "RWRA"]);
+    assert_eq!(recording.track("RWRA").unwrap().points[0], [4.0, 5.0, 6.0]);
+    assert_eq!(
+        told(&recording),
+        ["The header names no axes. Three columns under one name were taken as X, Y and Z in this order (tracks: 2)."]
+    );
+}
+
+#[test]
+fn ok_numbers_of_markers_are_no_axes() {
+    let header = "Time,LWRA_1,LWRA_2,LWRA_3,RWRA_X,RWRA_Y,RWRA_Z";
+    assert_eq!(names(&ok(&format!("{header}\n{BARE_ROWS}"))), ["RWRA"]);
+    for header in ["Time,a_1,a_2,a_4,b_1,b_2,b", "Time,a_1,a_2,a_3,a_4,b_1,b_2", "Time,Angle_1,Angle_2,Angle_3,a,b,c"] {
+        let told = err(&format!("{header}\n{BARE_ROWS}"));
+        assert!(told.contains("No positions were found"), "{header}: {told}");
+    }
+}
+
+#[test]
 fn ok_several_header_rows() {
     for header in [
         ",LWRA,,,RWRA,,\nTime,X,Y,Z,X,Y,Z",
