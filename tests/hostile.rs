@@ -2,6 +2,9 @@
 //! on through the analysis and the report. The long runs are those of `tests/fuzz`. Not part of a plain `cargo test`,
 //! because it takes a while: `cargo test --test hostile`, or `cargo verify --only fuzz`.
 
+mod damage;
+
+use damage::Random;
 use handpath::formats::write::{BvhOptions, C3dOptions, TextOptions, bvh, c3d, text, trc};
 use handpath::formats::{Format, ReadOptions, read};
 use handpath::model::{Motion, SampleOptions, sample, sample_skeleton, student};
@@ -14,48 +17,6 @@ const COPIES: u64 = 3000;
 /// At least one copy in so many is still read as its format; with fewer the run would show little.
 const READ_ONE_IN: u64 = 10;
 
-/// xorshift64*: the same damage on every run.
-struct Random(u64);
-
-impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        self.0.wrapping_mul(0x2545_F491_4F6C_DD1D) >> 8
-    }
-
-    fn below(&mut self, limit: usize) -> usize {
-        (self.next() % limit.max(1) as u64) as usize
-    }
-
-    /// A place in the file: often near its start, where the structure is.
-    fn place(&mut self, length: usize) -> usize {
-        let reach = if self.below(2) == 0 { length } else { length.min(1024) };
-        self.below(reach)
-    }
-
-    fn damage(&mut self, file: &[u8]) -> Vec<u8> {
-        let mut file = file.to_vec();
-        for _ in 0..=self.below(4) {
-            let (at, length) = (self.place(file.len()), self.below(64));
-            let end = file.len().min(at + length);
-            match self.below(10) {
-                0 => file.truncate(at),
-                1 => drop(file.drain(at..end)),
-                2 => file.extend_from_within(at..end),
-                3 => file[at..end].reverse(),
-                4 => file.splice(at..at, [b'9'; 12]).for_each(drop),
-                _ => file[at] = [0, 0x7F, 0x80, 0xFF, b'-', b'\n', b'e', self.next() as u8][self.below(8)],
-            }
-            if file.is_empty() {
-                break;
-            }
-        }
-        file
-    }
-}
-
 /// Three frames a tenth of a second, a second around impact: small files give many copies.
 fn short(motion: &Motion) -> SampleOptions {
     let impact_s = motion.times[0].impact_s;
@@ -65,7 +26,7 @@ fn short(motion: &Motion) -> SampleOptions {
 fn survive(file: &[u8], format: Format) {
     let mut read_as_such = 0;
     for seed in 1..=COPIES {
-        let copy = Random(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1).damage(file);
+        let copy = Random::new(seed).mutate(file);
         let Ok(recording) = read(&copy, &ReadOptions { rate_hz: Some(30.0) }) else { continue };
         assert_eq!(recording.broken_invariant(), None, "copy {seed}");
         read_as_such += u64::from(recording.format == format);

@@ -2,61 +2,10 @@
 
 use super::{ReadOptions, Recording, read};
 
-/// A small generator (xorshift64*): the same files on every run.
-pub(super) struct Random(u64);
+#[path = "../../tests/damage/mod.rs"]
+mod damage;
 
-impl Random {
-    pub(super) fn new(seed: u64) -> Self {
-        Random(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1)
-    }
-
-    pub(super) fn next(&mut self) -> u64 {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        self.0.wrapping_mul(0x2545_F491_4F6C_DD1D)
-    }
-
-    pub(super) fn below(&mut self, limit: usize) -> usize {
-        (self.next() % limit.max(1) as u64) as usize
-    }
-
-    /// A byte that breaks things more often than a random one.
-    fn byte(&mut self) -> u8 {
-        const NASTY: [u8; 10] = [0, 1, 0x7F, 0x80, 0xFF, b'\n', b'{', b'}', b'-', b'9'];
-        if self.below(2) == 0 { NASTY[self.below(NASTY.len())] } else { self.next() as u8 }
-    }
-
-    /// The file with some bytes changed, a piece moved, doubled or taken out, or its end cut off.
-    pub(super) fn mutate(&mut self, file: &[u8]) -> Vec<u8> {
-        let mut file = file.to_vec();
-        for _ in 0..=self.below(3) {
-            let (from, length) = (self.below(file.len()), self.below(40));
-            let to = file.len().min(from + length);
-            match self.below(12) {
-                0 => drop(file.drain(from..to)),
-                1 => file.truncate(from.max(1)),
-                2 => file.extend_from_within(from..to),
-                3 => {
-                    let piece = file[from..to].to_vec();
-                    let at = self.below(file.len());
-                    file.splice(at..at, piece);
-                }
-                _ => {
-                    for _ in 0..=self.below(2) {
-                        let at = self.below(file.len());
-                        if let Some(byte) = file.get_mut(at) {
-                            // Digits mostly stay digits, so that a text can still be one.
-                            let digit = byte.is_ascii_digit() && self.below(8) != 0;
-                            *byte = if digit { b'0' + self.below(10) as u8 } else { self.byte() };
-                        }
-                    }
-                }
-            }
-        }
-        file
-    }
-}
+pub(super) use damage::Random;
 
 /// Reads through the front door, and checks the invariants of what comes out.
 #[track_caller]

@@ -1,7 +1,10 @@
 //! What the fuzz targets share: the check of a recording, a count of accepted files, and a mutator for text.
 
+#[path = "../../damage/mod.rs"]
+mod damage;
 pub mod plan;
 
+use damage::Random;
 use handpath::formats::{Format, ReadOptions, read};
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -72,7 +75,7 @@ pub fn mutate_text(
     seed: u32,
     other: impl Fn(&mut [u8], usize, usize) -> usize,
 ) -> usize {
-    let mut random = Random(u64::from(seed).wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
+    let mut random = Random::new(u64::from(seed));
     if size == 0 || random.below(4) == 0 {
         return other(data, size, max_size);
     }
@@ -119,20 +122,4 @@ fn replace_word(file: &mut Vec<u8>, by: &[u8], random: &mut Random) {
     let end =
         file[start..].iter().position(|byte| b" \t\n,;".contains(byte)).map_or(file.len(), |length| start + length);
     file.splice(start..end, by.iter().copied());
-}
-
-/// xorshift64*.
-struct Random(u64);
-
-impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        self.0.wrapping_mul(0x2545_F491_4F6C_DD1D) >> 16
-    }
-
-    fn below(&mut self, limit: usize) -> usize {
-        (self.next() % limit.max(1) as u64) as usize
-    }
 }
