@@ -13,7 +13,11 @@ fn main() -> Result<()> {
     save(&corpus.join("bvh"), bvh_files(here))?;
     save(&corpus.join("c3d"), c3d_files(here, &recording))?;
     let (trc_files, mut tables) = small_tables(here);
-    save(&corpus.join("trc"), [vec![trc(&recording, "swing.trc", 3)], trc_files].concat())?;
+    let small = trc(&recording, "swing.trc", 3);
+    let text = String::from_utf8_lossy(&small);
+    let wide = std::iter::once(0xFEFF).chain(text.encode_utf16()).flat_map(u16::to_le_bytes).collect();
+    let headless = text.split_once('\n').map_or_else(String::new, |(_, rest)| rest.to_owned()).into_bytes();
+    save(&corpus.join("trc"), [vec![small.clone(), wide, headless], trc_files, plans()].concat())?;
     tables.extend(text_files(&recording));
     save(&corpus.join("text"), tables)
 }
@@ -86,10 +90,14 @@ fn bvh_files(here: &Path) -> Vec<Vec<u8>> {
         Frame Time: 0.01\n0 0 0 0 0 0 0\n1 9 2 10 20 30 40\n1 9 2 11 21 31 41\n1 9.5 2 12 22 32 42\n1 9 nan 13 23 33 43\n\
         1 9 2 14 24 34 44\n1 9 2 15\n";
     let wide = std::iter::once(0xFEFF).chain(small.encode_utf16()).flat_map(u16::to_le_bytes).collect();
-    // Plans (see `plan`): any bytes will do.
-    files.extend((1..6_u8).map(|step| (0..400).map(|at: u16| (at as u8).wrapping_mul(37 * step) ^ step).collect()));
+    files.extend(plans());
     files.extend([small.into(), small.replace('.', ",").into(), small.replace('\n', "\r\n").into(), wide]);
     files
+}
+
+/// Plans (see `plan`): any bytes will do.
+fn plans() -> Vec<Vec<u8>> {
+    (1..6_u8).map(|step| (0..400).map(|at: u16| (at as u8).wrapping_mul(37 * step) ^ step).collect()).collect()
 }
 
 fn vectors(here: &Path, name: &str) -> Vec<serde_json::Value> {
