@@ -338,7 +338,7 @@ impl Course {
     /// Samples between two times, neither included.
     pub(super) fn between(&self, from_s: f64, to_s: f64) -> impl Iterator<Item = usize> {
         let at = |t: f64| ((t - self.clock.start_s) / self.clock.step_s).max(0.0);
-        let (from, to) = (at(from_s) as usize, (at(to_s) as usize + 1).min(self.clock.samples));
+        let (from, to) = (at(from_s) as usize, (at(to_s) as usize).saturating_add(1).min(self.clock.samples));
         let clock = self.clock;
         (from..to).filter(move |k| clock.time(*k) > from_s && clock.time(*k) < to_s)
     }
