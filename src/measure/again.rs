@@ -12,16 +12,49 @@ const TOP_STEP_S: f64 = TOP_SPAN_S / 16.0;
 /// Most moves of the parabola.
 const TOP_MOVES: usize = 4;
 
-/// The least hand speed of a swing near `t`.
-///
-/// The speed falls more slowly before the top than it rises after it, so the parabola of the instant comes early; a cubic
-/// over twice the span follows the lean.
-pub(super) fn least_speed(course: &Course, t: f64) -> Option<f64> {
-    Fit::cubic()?.lowest(course, t)
+/// How early the parabola of the instant comes, and its 1 SD, seconds (from the forward model): the speed falls more
+/// slowly before the top than it rises after it.
+const EARLY_S: f64 = 0.004;
+const EARLY_SD_S: f64 = 0.004;
+
+/// The top of a swing, to be found again in draws.
+pub(super) struct Top {
+    parabola: Fit,
+    /// The top by the parabola, and how much later the least speed is.
+    by_parabola_s: f64,
+    early_s: f64,
+    /// 1 SD of `early_s`.
+    pub(super) early_sd_s: f64,
+}
+
+impl Top {
+    /// How early the parabola is in this swing is seen by a cubic over twice the span, which follows the lean but also the
+    /// noise: the more noise, the more counts what is usual. `shaken`: the swing with its noise once more, again and
+    /// again.
+    pub(super) fn of(course: &Course, shaken: &[Course]) -> Option<Top> {
+        let (t, parabola, cubic) = (course.time(InstantName::Top).ok()?, Fit::of(8, 3)?, Fit::of(16, 4)?);
+        let early = |course: &Course| Some(cubic.lowest(course, t)? - parabola.lowest(course, t)?);
+        let seen_s = early(course)?;
+        let off = shaken.iter().filter_map(early).map(|early_s| (early_s - seen_s).powi(2));
+        let variance = off.sum::<f64>() / shaken.len().max(1) as f64;
+        let weight = EARLY_SD_S.powi(2) / (EARLY_SD_S.powi(2) + variance);
+        Some(Top {
+            by_parabola_s: parabola.lowest(course, t)?,
+            parabola,
+            early_s: EARLY_S + weight * (seen_s - EARLY_S),
+            early_sd_s: EARLY_SD_S * (1.0 - weight).sqrt(),
+        })
+    }
+
+    /// The top of a draw: as far from `t` as the parabola through the draw's hand speed lies from the least speed of the
+    /// swing itself.
+    pub(super) fn again(&self, drawn: &Course, t: f64) -> Option<f64> {
+        Some(t + self.parabola.lowest(drawn, t)? - self.by_parabola_s - self.early_s)
+    }
 }
 
 /// A polynomial through the hand speed around a time.
-pub(super) struct Fit {
+struct Fit {
     /// Samples on either side.
     half: i32,
     /// What each sample adds to the coefficients.
@@ -29,14 +62,6 @@ pub(super) struct Fit {
 }
 
 impl Fit {
-    pub(super) fn parabola() -> Option<Fit> {
-        Fit::of(8, 3)
-    }
-
-    fn cubic() -> Option<Fit> {
-        Fit::of(16, 4)
-    }
-
     /// Least squares with so many terms over so many samples on either side.
     fn of(half: i32, terms: usize) -> Option<Fit> {
         let powers = |k: i32| {
@@ -50,7 +75,7 @@ impl Fit {
     }
 
     /// The lowest point of the polynomial near `t`, moved until it holds its lowest point.
-    pub(super) fn lowest(&self, course: &Course, t: f64) -> Option<f64> {
+    fn lowest(&self, course: &Course, t: f64) -> Option<f64> {
         let mut centre = t;
         for _ in 0..TOP_MOVES {
             let [_, slope, bend, twist] = self.terms(course, centre)?;

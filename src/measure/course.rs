@@ -16,6 +16,8 @@ const FINE_S: f64 = 0.004;
 /// The stretch begins this long before the top at least, and ends this long after impact, seconds.
 const BEFORE_TOP_S: f64 = 0.5;
 const AFTER_IMPACT_S: f64 = 0.1;
+/// Points that no filter smooths are looked at over so much on either side, but at least two samples, seconds.
+const HALF_SPAN_S: f64 = 0.025;
 /// Samples beyond the stretch that shape its splines: their influence falls to a quarter with every sample.
 const PAD: usize = 32;
 
@@ -219,16 +221,25 @@ impl Course {
         Course { ball: ball.map(V::from), view, way: OnceCell::new(), ..self.clone() }
     }
 
-    /// What a treatment of the whole hand path changes about it.
-    pub(super) fn changed(&self, swing: &Swing, treat: impl Fn(&[Point]) -> Vec<Point>) -> Samples {
+    /// What a treatment of the mid-hands' whole path, or of another point's, changes about it.
+    pub(super) fn changed(
+        &self,
+        swing: &Swing,
+        point: Option<BodyPoint>,
+        treat: impl Fn(&[Point]) -> Vec<Point>,
+    ) -> Option<Samples> {
+        let (path, track) = match point {
+            None => (&swing.hands, &self.hands),
+            Some(point) => (swing.body.get(&point)?, self.points.get(&point)?),
+        };
         let padded = padded(swing);
-        let hands = swing.hands.get(padded.clone()).unwrap_or_default();
-        let times = swing.time_s.get(padded).unwrap_or_default();
-        let mut change = samples(&self.clock, &Curve::through(times, &treat(hands)));
-        for (new, old) in change.iter_mut().zip(self.hands.samples.iter()) {
+        let times = swing.time_s.get(padded.clone()).unwrap_or_default();
+        let treated = treat(path.get(padded).unwrap_or_default());
+        let mut change = samples(&self.clock, &Curve::through(times, &treated));
+        for (new, old) in change.iter_mut().zip(track.samples.iter()) {
             *new = [new[0] - old[0], new[1] - old[1]];
         }
-        change
+        Some(change)
     }
 
     /// Says that tracks, instants or view have changed.
@@ -285,6 +296,24 @@ impl Course {
     /// Another point at a time: its place.
     pub(super) fn point(&self, point: BodyPoint, t: f64) -> Result<V, Why> {
         Ok(self.view.place(&self.cubic(self.track(point)?, t)?.place()))
+    }
+
+    /// A point that is not filtered, at a time: by a parabola through the samples around it, none of them after impact.
+    pub(super) fn unfiltered(&self, point: BodyPoint, t: f64) -> Result<V, Why> {
+        let (track, clock) = (self.track(point)?, &self.clock);
+        let half_s = HALF_SPAN_S.max(2.0 * clock.step_s);
+        let last_s = self.time(InstantName::Impact).ok().filter(|impact_s| *impact_s > t).unwrap_or(f64::INFINITY);
+        let around = || {
+            let near = self.between(t - half_s - 1e-9, (t + half_s + 1e-9).min(last_s));
+            near.map(|k| ((clock.time(k) - t) / half_s, track.place(k)))
+        };
+        // Moments of the samples' distances; the first row of the inverse normal matrix gives the value at `t`.
+        let mut m = [0.0; 5];
+        around().for_each(|(u, _)| (0..5).for_each(|power| m[power] += u.powi(power as i32)));
+        let row = [m[2] * m[4] - m[3] * m[3], m[2] * m[3] - m[1] * m[4], m[1] * m[3] - m[2] * m[2]];
+        let whole = m[0] * row[0] + m[1] * row[1] + m[2] * row[2];
+        let sum: V = around().map(|(u, place)| place * ((row[0] + u * (row[1] + u * row[2])) / whole)).sum();
+        if whole > 1e-3 && !sum.x.is_nan() { Ok(self.view.place(&sum)) } else { self.point(point, t) }
     }
 
     /// Height of another point at a time, and its rate.

@@ -6,20 +6,23 @@
 //! off. Each is drawn by its stated 1 SD.
 //!
 //! The noise has the size and the correlation that the filter leaves, because it is white noise run through the same
-//! filter. The top, lead arm level and hip height are found again on the noisy tracks. What the filter takes from the
-//! hands is about what it takes when it is run a second time. Draws are seeded: the same swing gives the same draws on
+//! filter. The top, lead arm level and hip height are found again on the noisy tracks. What the filter takes from a
+//! track is told by what it takes when it is run again. Draws are seeded: the same swing gives the same draws on
 //! every machine.
 
-use super::again::{self, Fit};
+use super::again::{self, Top};
 use super::course::{Clock, Course, Frame, Samples, V, Wave, samples};
 use crate::formats::Point;
 use crate::letters::holds;
 use crate::signal::{Curve, DEFAULT_CUTOFF_HZ, LowPass, Noise, Random};
 use crate::swing::{BodyPoint, GuessValue, InstantName, Swing};
+use crate::table::Table;
 use nalgebra::Rotation3;
 use std::rc::Rc;
 
 const SEED: u64 = 1;
+/// Points that no filter smooths.
+const UNFILTERED: [BodyPoint; 3] = [BodyPoint::ClubHead, BodyPoint::ShaftLower, BodyPoint::ShaftUpper];
 /// Samples of noise that draws take their stretches from, beyond the length of one.
 const BANK_SAMPLES: usize = 4096;
 /// 1 SD of what the filter takes from the hands, as a share of the estimate (assumed).
@@ -29,6 +32,8 @@ const HIP_BONE_SD_M: f64 = 0.02;
 /// What finding the top again leaves out of its error: a share of its stated 1 SD, and seconds (from the forward model).
 const TOP_SHARE: f64 = 0.75;
 const TOP_BLUR_S: f64 = 0.004;
+/// Draws that tell how far noise moves the top.
+const TOP_DRAWS: usize = 20;
 /// A median of normal values is this much less certain than their mean.
 const MEDIAN_LOSS: f64 = 1.25;
 
@@ -59,10 +64,8 @@ pub(super) struct Errors {
     ball: BallLink,
     times_s: [f64; 8],
     hip_m: f64,
-    /// Do the hands rest at the top?
-    rests: bool,
-    /// Least hand speed near the top, and the parabola that finds it again.
-    least_speed: Option<(f64, Fit)>,
+    /// The top, where it is found by the least hand speed.
+    top: Option<Top>,
     /// Of the origin: feet at address.
     origin_m: f64,
     /// Of the mid-hands and of one marker, before the filter.
@@ -70,8 +73,11 @@ pub(super) struct Errors {
     marker_m: f64,
     filtered: Rc<Samples>,
     raw: Rc<Samples>,
-    /// What a second run of the filter does to the hands.
-    filter_change: Rc<Samples>,
+    /// What the filter does once more to the hands, and to each of the other points that it smooths.
+    filter_change: Option<Rc<Samples>>,
+    filter_changes: Table<BodyPoint, Option<Rc<Samples>>>,
+    /// How far the higher foot is above the lower, in the 1 SD of either.
+    foot_sds: f64,
     random: Random,
 }
 
@@ -94,6 +100,13 @@ impl Errors {
         let left = filter.map_or(1.0, |_| Noise::after_filter(1.0, cutoff_hz, swing.rate_hz).position_m);
         let hands_m = if left > 0.0 { swing.noise_m / left } else { 0.0 };
         let marker_m = hands_m * (hand_tracks(swing) as f64).sqrt();
+        let (filtered, raw) =
+            (bank(&course.clock, filter.as_ref(), &mut random), bank(&course.clock, None, &mut random));
+        let origin_m = MEDIAN_LOSS * marker_m / still_samples(swing).sqrt();
+        let change = |point: Option<BodyPoint>| {
+            let filter = filter.filter(|_| point.is_none_or(|point| !UNFILTERED.contains(&point)))?;
+            course.changed(swing, point, |path| filtered_again(&filter, path)).map(Rc::new)
+        };
         Errors {
             target_rad: swing.target_sd_deg.to_radians(),
             scale: number(swing, "scale").map_or(0.0, |(value, sd)| sd / value),
@@ -101,14 +114,15 @@ impl Errors {
             ball: ball_link(swing),
             times_s: InstantName::ALL.map(|name| swing.instant(name).map_or(0.0, |instant| instant.sd_s)),
             hip_m: hip_sd(swing),
-            rests: swing.instant(InstantName::Top).is_some_and(|top| holds(top.source.as_bytes(), b"rest")),
-            least_speed: least_speed(course),
-            origin_m: MEDIAN_LOSS * marker_m / still_samples(swing).sqrt(),
+            top: top(swing, course, &filtered, hands_m),
+            origin_m,
             hands_m,
             marker_m,
-            filtered: bank(&course.clock, filter.as_ref(), &mut random),
-            raw: bank(&course.clock, None, &mut random),
-            filter_change: Rc::new(course.changed(swing, |hands| filter.map_or(hands.to_vec(), |f| f.apply(hands)))),
+            filtered,
+            raw,
+            filter_change: change(None),
+            filter_changes: course.points.iter().map(|(point, _)| (*point, change(Some(*point)))).collect(),
+            foot_sds: foot_sds(swing, origin_m),
             random,
         }
     }
@@ -123,20 +137,22 @@ impl Errors {
         framing
     }
 
-    /// Noise on every track, and the filter's part on the hands.
+    /// Noise on every track, and the filter's part.
     fn shake(&mut self, drawn: &mut Course) {
         let random = &mut self.random;
         let factor = V::repeat(1.0 + FILTER_SD * random.normal());
-        let filter = Wave { samples: Rc::clone(&self.filter_change), from: 0, factor };
-        drawn.hands.errors = vec![filter, stretch(&self.filtered, self.hands_m, random)];
-        for (point, track) in drawn.points.iter_mut() {
-            track.errors = vec![match point {
-                BodyPoint::ClubHead | BodyPoint::ShaftLower | BodyPoint::ShaftUpper => {
-                    stretch(&self.raw, self.marker_m, random)
-                }
+        let changed = |change: &Option<Rc<Samples>>| {
+            change.as_ref().map(|change| Wave { samples: Rc::clone(change), from: 0, factor })
+        };
+        let noise = stretch(&self.filtered, self.hands_m, random);
+        drawn.hands.errors = changed(&self.filter_change).into_iter().chain([noise]).collect();
+        for ((point, track), (_, change)) in drawn.points.iter_mut().zip(self.filter_changes.iter()) {
+            let noise = match point {
+                point if UNFILTERED.contains(point) => stretch(&self.raw, self.marker_m, random),
                 BodyPoint::MidHip => stretch(&self.filtered, self.marker_m / 2.0_f64.sqrt(), random),
                 _ => stretch(&self.filtered, self.marker_m, random),
-            }];
+            };
+            track.errors = changed(change).into_iter().chain([noise]).collect();
         }
     }
 
@@ -147,9 +163,10 @@ impl Errors {
             let (sd_s, normal) = (self.times_s[name as usize], self.random.normal());
             let Some(t) = course.times[name as usize].filter(|_| sd_s > 0.0) else { continue };
             let again = match name {
-                InstantName::Top if !self.rests => {
-                    self.top_again(drawn, t).map(|t| t + (TOP_SHARE * sd_s).hypot(TOP_BLUR_S) * normal)
-                }
+                InstantName::Top => self.top.as_ref().and_then(|top| {
+                    let blur_s = (TOP_SHARE * sd_s).hypot(TOP_BLUR_S).hypot(top.early_sd_s);
+                    Some(top.again(drawn, t)? + blur_s * normal)
+                }),
                 InstantName::HipHeight => again::passed_again(course, drawn, name, t, hips_m),
                 _ => again::passed_again(course, drawn, name, t, 0.0),
             };
@@ -157,18 +174,12 @@ impl Errors {
         }
     }
 
-    /// The top of a draw: as far from `t` as the parabola through the draw's hand speed lies from the least speed of the
-    /// swing itself.
-    fn top_again(&self, drawn: &Course, t: f64) -> Option<f64> {
-        let (least_s, parabola) = self.least_speed.as_ref()?;
-        Some(t + parabola.lowest(drawn, t)? - least_s)
-    }
-
     fn framing(&mut self) -> Framing {
         let random = &mut self.random;
         let (target, scale) = (random.normal(), random.normal());
-        let [x, y, z, out, along] = std::array::from_fn(|_| random.normal());
-        Framing { target, others: [scale, x, y, z, out, along] }
+        let [x, y, foot, other, out, along] = std::array::from_fn(|_| random.normal());
+        // The floor is at the lower of two feet: errors make it too low more often than too high.
+        Framing { target, others: [scale, x, y, foot.min(other + self.foot_sds), out, along] }
     }
 
     /// Puts a copy of the swing into another frame.
@@ -188,9 +199,25 @@ impl Errors {
     }
 }
 
-fn least_speed(course: &Course) -> Option<(f64, Fit)> {
-    let top_s = course.time(InstantName::Top).ok()?;
-    again::least_speed(course, top_s).zip(Fit::parabola())
+/// The top, unless the hands rest there.
+fn top(swing: &Swing, course: &Course, filtered: &Rc<Samples>, hands_m: f64) -> Option<Top> {
+    swing.instant(InstantName::Top).filter(|top| !holds(top.source.as_bytes(), b"rest"))?;
+    let mut random = Random::new(SEED);
+    let shaken = |_| {
+        let mut shaken = course.clone();
+        shaken.hands.errors = vec![stretch(filtered, hands_m, &mut random)];
+        shaken
+    };
+    Top::of(course, &(0..TOP_DRAWS).map(shaken).collect::<Vec<_>>())
+}
+
+/// What the filter made of the hands, made of them once more. A second run takes less than the first took, because little
+/// is left of what is fastest; a third tells by how much.
+fn filtered_again(filter: &LowPass, hands: &[Point]) -> Vec<Point> {
+    let twice = filter.apply(hands);
+    let thrice = filter.apply(&twice);
+    let more = |k: usize| std::array::from_fn(|c| 3.0 * twice[k][c] - hands[k][c] - thrice[k][c]);
+    (0..hands.len()).map(more).collect()
 }
 
 /// Target line, and scale, origin (out, target, up) and ball (out, target), as they might be: each in its own 1 SD.
@@ -227,6 +254,17 @@ fn hip_sd(swing: &Swing) -> f64 {
 fn still_samples(swing: &Swing) -> f64 {
     let still_s = swing.instant(InstantName::Address).map_or(0.0, |address| address.sd_s * 12.0_f64.sqrt());
     (still_s * swing.rate_hz).max(1.0)
+}
+
+/// How far apart the feet are in height at address, in the 1 SD of either: as far as it is more than noise.
+fn foot_sds(swing: &Swing, sd_m: f64) -> f64 {
+    let pairs = [(BodyPoint::LeadToe, BodyPoint::TrailToe), (BodyPoint::LeadAnkle, BodyPoint::TrailAnkle)];
+    let pair = pairs.iter().find_map(|(lead, trail)| swing.body.get(lead).zip(swing.body.get(trail)));
+    let Some((lead, trail)) = pair else { return f64::INFINITY };
+    let address_s = swing.instant(InstantName::Address).map_or(0.0, |address| address.time_s);
+    let k = swing.time_s.partition_point(|t| *t < address_s);
+    let apart = lead.get(k).zip(trail.get(k)).map_or(0.0, |(lead, trail)| (lead[2] - trail[2]).abs());
+    if apart.is_finite() && sd_m > 0.0 { (apart / sd_m - 4.0).max(0.0) } else { 0.0 }
 }
 
 /// Tracks whose mean the mid-hands are.

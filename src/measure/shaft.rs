@@ -39,8 +39,8 @@ pub(super) fn values(course: &Course) -> [Found; 6] {
 /// Angle of the shaft, from the grip to the head, above the horizontal.
 fn elevation_deg(course: &Course, name: InstantName) -> Found {
     let t = course.time(name)?;
-    let upper = course.point(ShaftUpper, t).or_else(|_| Ok(course.hands(t)?[0]))?;
-    let lower = course.point(ShaftLower, t).or_else(|_| course.point(ClubHead, t))?;
+    let upper = course.unfiltered(ShaftUpper, t).or_else(|_| Ok(course.hands(t)?[0]))?;
+    let lower = course.unfiltered(ShaftLower, t).or_else(|_| course.unfiltered(ClubHead, t))?;
     let shaft = (lower - upper).try_normalize(1e-6).ok_or(Why::Gap)?;
     Ok(shaft.z.asin().to_degrees())
 }
