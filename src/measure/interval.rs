@@ -52,7 +52,7 @@ fn ends(values: &mut [f64]) -> [f64; 2] {
 }
 
 /// An angle as a turn of at most half a circle, degrees.
-fn turned(angle_deg: f64) -> f64 {
+pub(super) fn turned(angle_deg: f64) -> f64 {
     angle_deg - 360.0 * (angle_deg / 360.0).round()
 }
 

@@ -9,6 +9,7 @@ mod again;
 mod causes;
 mod chord;
 mod course;
+mod difference;
 mod doubt;
 mod drift;
 mod framed;
@@ -25,6 +26,7 @@ mod turning;
 mod why;
 mod width;
 
+pub use difference::{differences, per_target_sd};
 pub use doubt::doubts;
 pub use plane::{Plane, fit_plane};
 

@@ -30,8 +30,10 @@ const FILTER_SD: f64 = 0.5;
 /// 1 SD of the height of the front hip bones over hip joints, metres (assumed, as for the instant).
 const HIP_BONE_SD_M: f64 = 0.02;
 /// What finding the top again leaves out of its error: a share of its stated 1 SD, and seconds (from the forward model).
-const TOP_SHARE: f64 = 0.75;
-const TOP_BLUR_S: f64 = 0.004;
+const TOP_SHARE: f64 = 0.7;
+const TOP_BLUR_S: f64 = 0.0025;
+/// Samples of noise that tell what noise makes of the filter's part.
+const NOISE_SAMPLES: usize = 1024;
 /// Draws that tell how far noise moves the top.
 const TOP_DRAWS: usize = 20;
 /// A median of normal values is this much less certain than their mean.
@@ -76,8 +78,6 @@ pub(super) struct Errors {
     /// What the filter does once more to the hands, and to each of the other points that it smooths.
     filter_change: Option<Rc<Samples>>,
     filter_changes: Table<BodyPoint, Option<Rc<Samples>>>,
-    /// How far the higher foot is above the lower, in the 1 SD of either.
-    foot_sds: f64,
     random: Random,
 }
 
@@ -103,9 +103,11 @@ impl Errors {
         let (filtered, raw) =
             (bank(&course.clock, filter.as_ref(), &mut random), bank(&course.clock, None, &mut random));
         let origin_m = MEDIAN_LOSS * marker_m / still_samples(swing).sqrt();
+        let told_m = filter.map_or(0.0, |filter| noise_told(&filter, &mut Random::new(SEED)));
         let change = |point: Option<BodyPoint>| {
             let filter = filter.filter(|_| point.is_none_or(|point| !UNFILTERED.contains(&point)))?;
-            course.changed(swing, point, |path| filtered_again(&filter, path)).map(Rc::new)
+            let change = course.changed(swing, point, |path| filtered_again(&filter, path))?;
+            less_noise(change, told_m * if point.is_none() { hands_m } else { marker_m }).map(Rc::new)
         };
         Errors {
             target_rad: swing.target_sd_deg.to_radians(),
@@ -122,7 +124,6 @@ impl Errors {
             raw,
             filter_change: change(None),
             filter_changes: course.points.iter().map(|(point, _)| (*point, change(Some(*point)))).collect(),
-            foot_sds: foot_sds(swing, origin_m),
             random,
         }
     }
@@ -177,9 +178,8 @@ impl Errors {
     fn framing(&mut self) -> Framing {
         let random = &mut self.random;
         let (target, scale) = (random.normal(), random.normal());
-        let [x, y, foot, other, out, along] = std::array::from_fn(|_| random.normal());
-        // The floor is at the lower of two feet: errors make it too low more often than too high.
-        Framing { target, others: [scale, x, y, foot.min(other + self.foot_sds), out, along] }
+        let [x, y, z, out, along] = std::array::from_fn(|_| random.normal());
+        Framing { target, others: [scale, x, y, z, out, along] }
     }
 
     /// Puts a copy of the swing into another frame.
@@ -211,7 +211,28 @@ fn top(swing: &Swing, course: &Course, filtered: &Rc<Samples>, hands_m: f64) -> 
     Top::of(course, &(0..TOP_DRAWS).map(shaken).collect::<Vec<_>>())
 }
 
-/// What the filter made of the hands, made of them once more. A second run takes less than the first took, because little
+/// What the filter seems to take from a track is partly noise, of 1 SD `noise_m` per coordinate: the share that is not is
+/// left; `None` where all may be noise.
+fn less_noise(mut change: Samples, noise_m: f64) -> Option<Samples> {
+    let known = || change.iter().filter(|[place, _]| !place.x.is_nan());
+    let square = known().map(|[place, _]| place.norm_squared()).sum::<f64>() / (3 * known().count().max(1)) as f64;
+    let share = 1.0 - noise_m * noise_m / square;
+    (share > 0.0).then(|| {
+        change.iter_mut().flatten().for_each(|vector| *vector *= share);
+        change
+    })
+}
+
+/// 1 SD of what white noise of 1 SD, filtered, seems to lose.
+fn noise_told(filter: &LowPass, random: &mut Random) -> f64 {
+    let white: Vec<Point> = (0..NOISE_SAMPLES).map(|_| std::array::from_fn(|_| random.normal())).collect();
+    let noise = filter.apply(&white);
+    let again = filtered_again(filter, &noise);
+    let squares = noise.iter().zip(&again).flat_map(|(a, b)| (0..3).map(|c| (a[c] - b[c]).powi(2)));
+    (squares.sum::<f64>() / (3 * NOISE_SAMPLES) as f64).sqrt()
+}
+
+/// What the filter made of a track, made of it once more. A second run takes less than the first took, because little
 /// is left of what is fastest; a third tells by how much.
 fn filtered_again(filter: &LowPass, hands: &[Point]) -> Vec<Point> {
     let twice = filter.apply(hands);
@@ -254,17 +275,6 @@ fn hip_sd(swing: &Swing) -> f64 {
 fn still_samples(swing: &Swing) -> f64 {
     let still_s = swing.instant(InstantName::Address).map_or(0.0, |address| address.sd_s * 12.0_f64.sqrt());
     (still_s * swing.rate_hz).max(1.0)
-}
-
-/// How far apart the feet are in height at address, in the 1 SD of either: as far as it is more than noise.
-fn foot_sds(swing: &Swing, sd_m: f64) -> f64 {
-    let pairs = [(BodyPoint::LeadToe, BodyPoint::TrailToe), (BodyPoint::LeadAnkle, BodyPoint::TrailAnkle)];
-    let pair = pairs.iter().find_map(|(lead, trail)| swing.body.get(lead).zip(swing.body.get(trail)));
-    let Some((lead, trail)) = pair else { return f64::INFINITY };
-    let address_s = swing.instant(InstantName::Address).map_or(0.0, |address| address.time_s);
-    let k = swing.time_s.partition_point(|t| *t < address_s);
-    let apart = lead.get(k).zip(trail.get(k)).map_or(0.0, |(lead, trail)| (lead[2] - trail[2]).abs());
-    if apart.is_finite() && sd_m > 0.0 { (apart / sd_m - 4.0).max(0.0) } else { 0.0 }
 }
 
 /// Tracks whose mean the mid-hands are.

@@ -3,6 +3,7 @@
 use super::Report;
 use crate::align::{AlignOptions, Alignment};
 use crate::compare::{AtInstant, Comparison, compare, deviations_at_instants};
+use crate::measure::{Measure, differences, per_target_sd};
 use crate::plain;
 use crate::swing::{InstantName, Swing};
 use crate::words::Message;
@@ -22,11 +23,14 @@ pub struct Against {
     pub doubts: Vec<Message>,
     /// Student minus reference at the instants that both have.
     pub at_instants: Vec<AtInstantReport>,
+    /// Student minus reference (at the student's size) in each of the measures shown first, with 90 % intervals; empty
+    /// where nothing was measured in one of them.
+    pub measures: Vec<Measure>,
     /// The alignment in time; its fields stand beside these, and are absent without one.
     pub alignment: Option<Alignment>,
 }
 
-plain::record!(Against { reference, error, factor, factor_source, doubts, at_instants, alignment: inline });
+plain::record!(Against { reference, error, factor, factor_source, doubts, at_instants, measures, alignment: inline });
 
 /// Student minus reference (at the student's size) at one instant.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,6 +68,7 @@ impl Against {
             factor_source: None,
             doubts: vec![],
             at_instants: vec![],
+            measures: vec![],
             alignment: None,
         };
         let (Some(student), Some(swing)) = (student, swing) else {
@@ -88,5 +93,16 @@ impl Against {
             alignment: compared.alignment.ok(),
             ..self
         }
+    }
+
+    /// Adds the differences of the measures to those of the paths: student's and reference's errors are independent, but
+    /// for the target line where both swings are of one recording (then `swings` are the two).
+    #[must_use]
+    pub fn measured(self, student: &[Measure], of_one_recording: Option<[&Swing; 2]>) -> Against {
+        let Some(factor) = self.factor else { return self };
+        let parts = of_one_recording.map(|swings| swings.map(per_target_sd));
+        let shared = parts.as_ref().map(|[ours, theirs]| (&ours[..], &theirs[..]));
+        let measures = differences(student, &self.reference.swing.measures, factor, shared);
+        Against { measures, ..self }
     }
 }

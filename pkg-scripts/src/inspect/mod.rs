@@ -49,9 +49,13 @@ pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
     if let Some(student) = students.first().filter(|_| request.own) {
         several::own(student, &mut references);
     }
-    for student in &mut students {
-        let compared = references.iter().map(|reference| {
+    for (student, path) in students.iter_mut().zip(&request.files) {
+        let compared = references.iter().enumerate().map(|(k, reference)| {
+            let swings = student.swing.as_ref().zip(reference.swing.as_ref());
+            let one_recording = request.against.get(k) == Some(path);
+            let one_line = swings.filter(|_| one_recording && one_stated_line(student, reference));
             Against::of(student.swing.as_ref(), reference.report.clone(), reference.swing.as_ref(), &request.align)
+                .measured(&student.report.swing.measures, one_line.map(|(ours, theirs)| [ours, theirs]))
         });
         student.report.alignment = compared.collect();
         judge(student, &references, &thresholds);
@@ -95,6 +99,15 @@ fn judge(student: &mut Inspected, references: &[Inspected], thresholds: &Thresho
         Beside::of(swing, reference.swing.as_ref()?, &reference.report.swing.measures, against.factor?)
     });
     student.report.swing.judge(swing, &beside.collect::<Vec<_>>(), thresholds);
+}
+
+/// Do two swings of one recording rest on one target line, which the user states or markers show?
+fn one_stated_line(student: &Inspected, reference: &Inspected) -> bool {
+    let stated = |inspected: &Inspected| {
+        let line = inspected.report.swing.guesses.iter().find(|guess| guess.what == "target line");
+        line.is_some_and(|guess| ["stated by the user", "target markers"].contains(&guess.source))
+    };
+    stated(student) && stated(reference) && student.corrections.target == reference.corrections.target
 }
 
 fn write_tracks(student: &Inspected, path: &std::path::Path) -> Result<()> {

@@ -19,8 +19,6 @@ const INSTANT_HEADS: [&str; 9] = [
     "inspect.source",
 ];
 
-const MEASURE_HEADS: [&str; 5] = ["inspect.measure", "inspect.value", "inspect.low", "inspect.high", "inspect.unit"];
-
 const FINDING_HEADS: [&str; 5] =
     ["inspect.finding", "inspect.verdict", "inspect.certainty", "inspect.flips", "inspect.evidence"];
 
@@ -42,7 +40,7 @@ pub(super) fn report(report: &Report) -> String {
             indented(&format!("{no} {}", absent.why))
         }));
         out += &shape(report);
-        out += &measures(&report.swing.measures);
+        out += &measures(&report.swing.measures, "inspect.measure");
         out += &findings(&report.swing);
         out += &guesses(&report.swing.guesses);
     }
@@ -129,6 +127,9 @@ fn comparison(student: &str, against: &Against) -> String {
         let source = against.factor_source.unwrap_or(english("inspect.no_common_length"));
         out += &indented(&Message::new("inspect.factor").with("factor", factor).with("source", source).to_string());
         out += &at_instants(against);
+        if !against.measures.is_empty() {
+            out += &(measures(&against.measures, "inspect.difference") + "\n");
+        }
     }
     let alignment = against.alignment.iter();
     let told = alignment
@@ -185,8 +186,9 @@ fn causes(shares: &SharesReport) -> Message {
 }
 
 /// What is shown first, with 90 % intervals; centimetres for metres, milliseconds for seconds.
-fn measures(measures: &[Measure]) -> String {
-    let mut rows = vec![MEASURE_HEADS.map(|head| english(head).to_owned()).to_vec()];
+fn measures(measures: &[Measure], head: &'static str) -> String {
+    let heads = [head, "inspect.value", "inspect.low", "inspect.high", "inspect.unit"];
+    let mut rows = vec![heads.map(|head| english(head).to_owned()).to_vec()];
     let shown = |measure: &&Measure| measure.drawer == Drawer::First && measure.value.is_some();
     for measure in measures.iter().filter(shown) {
         let (factor, unit) = spoken(measure.unit);
