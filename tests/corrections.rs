@@ -267,8 +267,8 @@ fn a_turned_swing_is_one_analysed_with_that_aim() {
     };
     let plain = |_: &mut Corrections| {};
     let left = ModelParams { hand: Hand::Left, ..ModelParams::default() };
-    let cases: [(ModelParams, fn(&mut Corrections)); 3] =
-        [(ModelParams::default(), plain), (left, plain), (ModelParams::default(), no_club)];
+    type Case = (ModelParams, fn(&mut Corrections));
+    let cases: [Case; 3] = [(ModelParams::default(), plain), (left, plain), (ModelParams::default(), no_club)];
     for (params, correct) in cases {
         let recording = recording_of(&params);
         let with_aim = |aim: f64| {
