@@ -110,8 +110,11 @@ fn options(text: &str) -> BTreeSet<String> {
     words.filter(|word| word.len() > 1 && !word.starts_with('-') && !word.ends_with('-')).collect()
 }
 
+/// A word and its values.
+type Row<'a> = (&'a str, Vec<&'a str>);
+
 /// The first cell of each row below `| head |` holds one word in back quotes, the second its values, default first.
-fn rows_below<'a>(text: &'a str, head: &str) -> Vec<(&'a str, Vec<&'a str>)> {
+fn rows_below<'a>(text: &'a str, head: &str) -> Vec<Row<'a>> {
     let table =
         text.lines().skip_while(|line| !line.starts_with(head)).skip(2).take_while(|line| line.starts_with('|'));
     let quoted = |cell: &'a str| cell.split('`').skip(1).step_by(2).collect::<Vec<_>>();
