@@ -105,7 +105,7 @@ fn every_room_is_on_the_map() {
 /// Options in a text: words that begin with two hyphens, without the prefix-only word of `--against-unit`.
 fn options(text: &str) -> BTreeSet<String> {
     let word = |rest: &str| rest.chars().take_while(|c| c.is_ascii_lowercase() || *c == '-').collect::<String>();
-    let starts = text.match_indices("--").filter(|(at, _)| !text[..*at].ends_with(|c: char| c == '-' || c == '|'));
+    let starts = text.match_indices("--").filter(|(at, _)| !text[..*at].ends_with(['-', '|']));
     let words = starts.map(|(at, _)| word(&text[at + 2..]));
     words.filter(|word| word.len() > 1 && !word.starts_with('-') && !word.ends_with('-')).collect()
 }
