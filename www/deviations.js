@@ -1,10 +1,9 @@
 // The picture in numbers: the student's hands against the reference's at each instant.
 
 import { h } from './dom.js';
+import { METRES, decimals } from './quantities.js';
 
 const COLUMNS = ['time', 'out', 'target', 'up', 'later'];
-
-const METRES = { cm: 0.01, in: 0.0254 };
 
 export class DeviationTable {
   #words;
@@ -40,7 +39,7 @@ export class DeviationTable {
   }
 
   #row(row, unit) {
-    const length = (metres) => this.#signed(metres, METRES[unit], unit === 'in' ? 1 : 0);
+    const length = (metres) => this.#signed(metres, METRES[unit], decimals(unit));
     const cells = {
       time: [row.time_s, row.time_s === null ? '–' : this.#words.text('page.seconds', { time: row.time_s })],
       out: [row.out_m, length(row.out_m)],

@@ -9,15 +9,18 @@ export class Findings {
   constructor(words) {
     this.#words = words;
     this.list = h('ul', {});
-    this.root = h('section', { class: 'findings', part: 'findings' }, h('h2', {}, words.text('page.findings')), this.list, h('p', { class: 'note' }, words.text('page.findings_note')));
+    this.changed = h('p', { class: 'note changed' });
+    this.root = h('section', { class: 'findings', part: 'findings' }, h('h2', {}, words.text('page.findings')), this.list, this.changed, h('p', { class: 'note' }, words.text('page.findings_note')));
   }
 
-  /** `turned`: the findings at another target line, to be told where they differ. */
-  show(findings, turned) {
-    const now = JSON.stringify([findings, turned]);
+  /** `turned`: the findings at another target line, to be told where they differ; `changed`: how many thresholds are the
+      coach's own. */
+  show(findings, turned, changed) {
+    const now = JSON.stringify([findings, turned, changed]);
     if (now === this.#shown) return;
     this.#shown = now;
     this.root.hidden = !findings?.length;
+    this.changed.textContent = changed ? this.#words.text('threshold.changed', { count: changed }) : '';
     this.list.replaceChildren(...(findings ?? []).map((finding) => this.#line(finding, turned?.find(({ name }) => name === finding.name))));
   }
 

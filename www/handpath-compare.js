@@ -22,9 +22,10 @@ import { commandOf } from './keys.js';
 import { Notices } from './notices.js';
 import { Numbers } from './numbers.js';
 import { Plots } from './plots.js';
-import { recall, remember } from './remember.js';
+import { numbersOf, recall, recallThresholds, remember, rememberThresholds } from './remember.js';
 import { Sentences } from './sentences.js';
 import { Stage } from './stage.js';
+import { Thresholds } from './thresholds.js';
 import { Transport } from './transport.js';
 import { Words } from './words.js';
 
@@ -56,7 +57,7 @@ export class HandpathCompare extends HTMLElement {
   #parts;
   #files = new Files();
   #answer;
-  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0 };
+  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0, thresholds: recallThresholds() };
   #frame = 0;
   #playing = 0;
   #job = 0;
@@ -94,6 +95,7 @@ export class HandpathCompare extends HTMLElement {
     for (const [name, value] of Object.entries(look)) {
       if (name in CHOICES) this[name] = value;
       else if (name === 'aim') this.#aim(Number(value) || 0);
+      else if (name === 'thresholds') this.#judgeBy(value);
       else if (name in this.#look) this.#look[name] = structuredClone(value);
     }
     this.#changed();
@@ -175,6 +177,7 @@ export class HandpathCompare extends HTMLElement {
       numbers: new Numbers(words, run),
       plots: new Plots(words, run),
       table: new DeviationTable(words),
+      thresholds: new Thresholds(words, run),
       corrections: new Corrections(words, run),
     };
     this.#parts = parts;
@@ -191,6 +194,7 @@ export class HandpathCompare extends HTMLElement {
       parts.transport.root,
       h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.findings.root, parts.table.root, this.#files.root)),
       parts.plots.root,
+      parts.thresholds.root,
       parts.corrections.root,
       this.#keyTable(),
       this.#files.overlay,
@@ -283,7 +287,7 @@ export class HandpathCompare extends HTMLElement {
     this.dataset.state = 'busy';
     this.#parts.transport.setBusy(true);
     try {
-      const { found, picture } = await this.#engine.ask('compare', { ...this.#files.job(), unit: this.unit });
+      const { found, picture } = await this.#engine.ask('compare', this.#asked());
       if (job !== this.#job || !this.#painter) return;
       if (this.#files.refuse(found) || this.#recallFor(found)) return await this.#compare();
       this.#apply(found, picture);
@@ -291,6 +295,19 @@ export class HandpathCompare extends HTMLElement {
       if (fault?.name === 'AbortError') return;
       if (job === this.#job) await this.#failed(fault);
     }
+  }
+
+  /** The files, and what the answer depends on beside them. */
+  #asked() {
+    return { ...this.#files.job(), unit: this.unit, thresholds: this.#look.thresholds };
+  }
+
+  /** Other thresholds of the findings, by name; those that are left out are as the rule table has them. */
+  #judgeBy(thresholds) {
+    const now = numbersOf(thresholds);
+    if (JSON.stringify(now) === JSON.stringify(this.#look.thresholds)) return;
+    this.#look.thresholds = now;
+    if (this.#answer) this.#compare();
   }
 
   /** The band of many references takes longer than all the rest: it comes after it, once for the same files. */
@@ -320,7 +337,7 @@ export class HandpathCompare extends HTMLElement {
     const job = this.#job;
     const ask = async () => {
       const asked = this.#look.aim;
-      const turned = asked === 0 ? undefined : await this.#engine.ask('aim', { ...this.#files.job(), degrees: asked });
+      const turned = asked === 0 ? undefined : await this.#engine.ask('aim', { ...this.#asked(), degrees: asked });
       if (job !== this.#job) return;
       this.#turned = turned ?? undefined;
       this.#changed();
@@ -419,6 +436,7 @@ export class HandpathCompare extends HTMLElement {
       parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0);
       parts.table.show(this.#answer, look);
       parts.numbers.show(this.#answer, look, this.#files, this.#turned);
+      parts.thresholds.show(this.#answer?.comparison.limits ?? [], look.thresholds, look.unit);
     } catch (fault) {
       if (fault instanceof WebAssembly.RuntimeError) this.#repaint(fault);
       else throw fault;
@@ -443,7 +461,7 @@ export class HandpathCompare extends HTMLElement {
     const student = this.#answer?.files[this.#files.student?.id]?.report;
     const messages = student?.reading?.length ? student.reading : painter.summary();
     this.#parts.sentences.show(messages.map((message) => this.#words.message(message)));
-    this.#parts.findings.show(student?.findings, this.#turned?.findings);
+    this.#parts.findings.show(student?.findings, this.#turned?.findings, Object.keys(this.#look.thresholds).length);
   }
 
   /** The cursor in words: "top, 0.84 s". */
@@ -510,6 +528,7 @@ export class HandpathCompare extends HTMLElement {
       count: () => this.#answer?.comparison.references.length ?? 0,
       correct: (id, change) => this.#correct(id, change),
       aim: (degrees) => this.#aim(degrees),
+      judgeBy: (thresholds) => this.#judgeBy(thresholds),
       pick: (id) => this.#pick(id),
       timeOf: (id) => this.#timeOf(id),
       save: () => this.#save(),
@@ -615,6 +634,15 @@ const COMMANDS = {
   takeAim() {
     const { aim } = this.look;
     this.correct(this.files.student?.id, (corrections) => (corrections.aim = (corrections.aim ?? 0) + aim));
+  },
+  /** A coach's own value of a threshold; none: that of the rule table. */
+  threshold([name, value]) {
+    const { [name]: _, ...others } = this.look.thresholds;
+    COMMANDS.thresholds.call(this, value === undefined ? others : { ...others, [name]: value });
+  },
+  thresholds(thresholds) {
+    rememberThresholds(thresholds);
+    this.judgeBy(thresholds);
   },
   repaint() {},
   play() {

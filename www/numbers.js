@@ -1,46 +1,20 @@
 // The measures of the student beside those of the reference; a row lights its place on the path, and the cursor its rows.
 
 import { h, setText, unique } from './dom.js';
-
-const METRES = { cm: 0.01, in: 0.0254 };
+import { Quantities, split } from './quantities.js';
 
 /** How close the cursor has to be to a row's place, seconds. */
 const NEAR_S = 0.006;
-
-/** Words for more and for less; a row without them shows a sign. */
-const WORDS = {
-  out: ['out', 'in'],
-  target: ['ahead', 'behind'],
-  up: ['up', 'down'],
-  depth: ['behind_ball', 'beyond_ball'],
-  side: ['players_side', 'ball_side'],
-  start: ['after_turn', 'before_turn'],
-  before: ['before_impact', 'after_impact'],
-  shaft: ['rises', 'lowers'],
-};
 
 const SPAN = ['top', 'lead arm level'];
 
 /** Where a row belongs if its name and what it rests on do not say. */
 const PLACES = { 'arm start against turn': SPAN, 'carried': SPAN, 'made': SPAN };
 
-/** "hands at top, out" is the part "out" of the row "hands at top". */
-const split = (name) => name.split(', ');
-
-function wordsOf(name) {
-  const [row, part] = split(name);
-  if (WORDS[part]) return WORDS[part];
-  if (row === 'out drift') return WORDS.out;
-  if (row.startsWith('depth')) return WORDS.depth;
-  if (row.startsWith('side')) return WORDS.side;
-  if (row === 'arm start against turn') return WORDS.start;
-  if (name.endsWith('before impact')) return WORDS.before;
-  return part?.startsWith('change') ? WORDS.shaft : undefined;
-}
-
 export class Numbers {
   #words;
   #run;
+  #quantities;
   #rows = [];
   #shown = [];
   #sd;
@@ -48,6 +22,7 @@ export class Numbers {
   constructor(words, run) {
     this.#words = words;
     this.#run = run;
+    this.#quantities = new Quantities(words);
     this.note = h('p', { class: 'note lit-note', id: unique('note') });
     this.first = h('table', {});
     this.second = h('table', {});
@@ -152,35 +127,11 @@ export class Numbers {
 
   #value(measure, factor, unit) {
     if (measure.value === null) return h('span', { class: 'absent' }, this.#words.message(measure.absent));
-    const [size, word] = this.#sized(measure, measure.value * factor, unit);
-    return [this.#unit(measure, size, unit), word].filter(Boolean).join(' ');
+    return this.#quantities.text(measure, measure.value * factor, unit);
   }
 
-  /** What may be true in 90 of 100 cases: "11 to 16", or "1 in to 2 out" where it may be either. */
   #range(measure, unit) {
-    if (measure.low_90 === null) return null;
-    const ends = [measure.low_90, measure.high_90].map((end) => this.#sized(measure, end, unit));
-    const either = ends[0][1] !== ends[1][1];
-    const shown = ends.map(([size, word]) => (either ? [size, word].filter(Boolean).join(' ') : size));
-    if (measure.value < 0 && !either && wordsOf(measure.name)) shown.reverse();
-    return h('small', {}, shown[0] === shown[1] ? '' : this.#words.text('number.range', { low: shown[0], high: shown[1] }));
-  }
-
-  /** A number as text with its word, or its sign where it has no words. */
-  #sized(measure, value, unit) {
-    const [step, digits] = stepOf(measure, unit);
-    const size = Number((value / step).toFixed(digits));
-    const found = wordsOf(measure.name);
-    const text = this.#words.number(Math.abs(size), digits);
-    if (found) return [text, size === 0 ? '' : this.#words.text(`number.${found[size < 0 ? 1 : 0]}`)];
-    return [size < 0 ? `−${text}` : text, ''];
-  }
-
-  #unit(measure, size, unit) {
-    if (measure.unit === 'm') return `${size} ${unit}`;
-    if (measure.unit === 's') return inMilliseconds(measure) ? `${size} ms` : `${size} s`;
-    if (measure.unit === 'deg') return `${size}°`;
-    return measure.unit === '1' ? size : `${size} ${measure.unit}`;
+    return measure.low_90 === null ? null : h('small', {}, this.#quantities.range(measure, unit));
   }
 
   #light(row) {
@@ -223,12 +174,3 @@ function placeOf(name, measures, instants) {
 }
 
 const lengthy = ({ unit }) => unit === 'm' || unit === 'm/s';
-
-const inMilliseconds = ({ name }) => !name.endsWith('duration');
-
-/** What a shown number counts, in the measure's unit, and its decimals: whole centimetres, degrees and milliseconds. */
-function stepOf(measure, unit) {
-  if (measure.unit === 'm') return [METRES[unit], unit === 'in' ? 1 : 0];
-  if (measure.unit === 's') return inMilliseconds(measure) ? [0.001, 0] : [1, 2];
-  return [1, measure.unit === 'deg' ? 0 : 1];
-}

@@ -1,4 +1,24 @@
-// Corrections that belong to a kind of file (its roles, unit, axes) are remembered under the key that the core makes of its track names.
+// What is kept on this machine between visits: corrections that belong to a kind of file (its roles, unit, axes) under the
+// key that the core makes of its track names, a coach's words, and a coach's thresholds.
+
+/** What was kept under a key; null where there is nothing, storage is refused, or what it holds is damaged. */
+function load(key) {
+  try {
+    return JSON.parse(localStorage.getItem(key) ?? 'null');
+  } catch {
+    return null;
+  }
+}
+
+/** Keeps a value; null keeps nothing. Where storage is refused or full it holds for this visit. */
+function keep(key, value) {
+  try {
+    if (value === null) localStorage.removeItem(key);
+    else localStorage.setItem(key, JSON.stringify(value));
+  } catch {
+    // Storage refused or full.
+  }
+}
 
 const PREFIX = 'handpath:tracks:';
 
@@ -7,23 +27,14 @@ const KEPT = ['roles', 'unit', 'scale', 'up', 'mirror'];
 
 /** What was remembered for files with these track names; nothing where storage is refused or damaged. */
 export function recall(namesKey) {
-  try {
-    const kept = JSON.parse(localStorage.getItem(PREFIX + namesKey) ?? 'null');
-    return kept && typeof kept === 'object' ? pick(kept) : null;
-  } catch {
-    return null;
-  }
+  const kept = load(PREFIX + namesKey);
+  return kept && typeof kept === 'object' ? pick(kept) : null;
 }
 
 /** Remembers, or forgets where nothing is left to remember. */
 export function remember(namesKey, corrections) {
   const kept = pick(corrections);
-  try {
-    if (Object.keys(kept).length) localStorage.setItem(PREFIX + namesKey, JSON.stringify(kept));
-    else localStorage.removeItem(PREFIX + namesKey);
-  } catch {
-    // Storage refused or full: the correction holds for this visit.
-  }
+  keep(PREFIX + namesKey, Object.keys(kept).length ? kept : null);
 }
 
 function pick(corrections) {
@@ -50,22 +61,29 @@ export function rememberWords(sentence, own) {
   const others = keptWords().filter(([computed]) => computed !== sentence);
   if (own !== null) others.push([sentence, own]);
   ownWords = others.slice(-MOST_WORDS);
-  try {
-    localStorage.setItem(WORDS, JSON.stringify(ownWords));
-  } catch {
-    // Storage refused or full: the words hold for this visit.
-  }
+  keep(WORDS, ownWords);
 }
 
 let ownWords;
 
 function keptWords() {
   if (ownWords) return ownWords;
-  try {
-    const kept = JSON.parse(localStorage.getItem(WORDS) ?? '[]');
-    ownWords = Array.isArray(kept) ? kept.filter((pair) => Array.isArray(pair) && pair.every((text) => typeof text === 'string')) : [];
-  } catch {
-    ownWords = [];
-  }
+  const kept = load(WORDS);
+  ownWords = Array.isArray(kept) ? kept.filter((pair) => Array.isArray(pair) && pair.every((text) => typeof text === 'string')) : [];
   return ownWords;
+}
+
+const THRESHOLDS = 'handpath:thresholds';
+
+/** A coach's thresholds, by name: they hold for all lessons on this machine until they are taken back. */
+export const recallThresholds = () => numbersOf(load(THRESHOLDS));
+
+/** Remembers them; an empty object is the rule table as it stands. */
+export function rememberThresholds(thresholds) {
+  keep(THRESHOLDS, Object.keys(thresholds).length ? thresholds : null);
+}
+
+/** The finite numbers of an object from outside, by name. */
+export function numbersOf(object) {
+  return Object.fromEntries(Object.entries(object ?? {}).filter(([, value]) => Number.isFinite(value)));
 }

@@ -19,7 +19,7 @@ mod thresholds;
 
 pub use flips::{LEAST_REACH_DEG, REACH_SD, aim_reach_deg};
 pub use reading::{Told, reading};
-pub use rules::{CANNOT_TELL, Cell, Check, Label, RULES, Rule, Side, THRESHOLDS, Threshold};
+pub use rules::{CANNOT_TELL, Cell, Check, Label, Limit, RULES, Rule, Side, THRESHOLDS, Threshold, limits};
 pub use thresholds::Thresholds;
 
 use crate::measure::Measure;

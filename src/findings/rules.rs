@@ -34,6 +34,37 @@ pub struct Threshold {
 
 plain::record!(Threshold { name, default, sd, unit, label, key });
 
+/// A threshold beside what it is a limit of.
+#[derive(Clone, Copy, Debug)]
+pub struct Limit {
+    /// Name of the finding.
+    pub finding: &'static str,
+    /// Name of the measure.
+    pub measure: &'static str,
+    /// The side on which the check holds.
+    pub side: Side,
+    /// Is it a limit of the difference to the references?
+    pub beside: bool,
+    /// The threshold.
+    pub threshold: &'static Threshold,
+}
+
+plain::record!(Limit { finding, measure, side, beside, threshold: inline });
+
+/// All thresholds in the order of [`RULES`].
+pub fn limits() -> Vec<Limit> {
+    let checks = RULES.iter().flat_map(|rule| rule.checks.iter().map(|check| (rule.name, check)));
+    let of_check = |(finding, check): (&'static str, &Check)| {
+        let names = [Some(check.threshold), check.with_references];
+        let limit = |(beside, name): (usize, Option<&str>)| {
+            let threshold = THRESHOLDS.iter().find(|threshold| Some(threshold.name) == name)?;
+            Some(Limit { finding, measure: check.measure, side: check.side, beside: beside == 1, threshold })
+        };
+        names.into_iter().enumerate().filter_map(limit).collect::<Vec<_>>()
+    };
+    checks.flat_map(of_check).collect()
+}
+
 /// On which side of its threshold a measure has to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Side {

@@ -386,3 +386,20 @@ fn another_club_or_kind_of_swing_is_no_reference() {
     assert!(!beside(&Swing { club: Club::Driver, ..student.clone() }));
     assert!(!beside(&Swing { kind: SwingKind::Drill, ..student.clone() }));
 }
+
+/// The list for people has every threshold once, beside the measure that the rules hold against it.
+#[test]
+fn the_list_of_limits_holds_every_threshold() {
+    let listed = limits();
+    let names: Vec<&str> = listed.iter().map(|limit| limit.threshold.name).collect();
+    let expected: Vec<&str> = THRESHOLDS.iter().map(|threshold| threshold.name).collect();
+    assert_eq!(names, expected);
+    let lean = listed.iter().find(|limit| limit.threshold.name == "trunk-lean-less").unwrap();
+    assert_eq!((lean.finding, lean.measure), ("early or flat turn", "trunk lean, top to lead arm level"));
+    assert!(lean.beside && lean.side == Side::AtMost);
+    let json = serde_json::to_value(listed[0]).unwrap();
+    assert_eq!(
+        (&json["name"], &json["label"], &json["default"]),
+        (&"arms-out".into(), &"working assumption".into(), &0.01.into())
+    );
+}

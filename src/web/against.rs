@@ -2,6 +2,7 @@
 
 use crate::align::{AlignOptions, Alignment};
 use crate::compare::{AtInstant, Compared, Comparison, compare as compare_swings, deviations_at_instants};
+use crate::findings::{Limit, limits};
 use crate::picture::{Figure, Picture};
 use crate::plain;
 use crate::swing::{InstantName, Swing};
@@ -11,11 +12,13 @@ use crate::words::Message;
 #[derive(Clone, Debug, Default)]
 pub(super) struct Answer {
     references: Vec<Reference>,
+    /// The thresholds that the findings go by, as the rule table has them.
+    limits: Vec<Limit>,
     /// Why nothing could be compared.
     error: Option<Message>,
 }
 
-plain::record!(Answer { references, error });
+plain::record!(Answer { references, limits, error });
 
 /// The student against one reference.
 #[derive(Clone, Debug)]
@@ -64,7 +67,7 @@ pub(super) fn compare(
         Ok(comparison) => (answer(&comparison, ids), Some(picture(&comparison))),
         Err(error) => {
             let alone = Picture { student: Figure::new(student), ..Picture::default() };
-            (Answer { error: Some(error.message()), ..Answer::default() }, Some(alone))
+            (Answer { limits: limits(), error: Some(error.message()), ..Answer::default() }, Some(alone))
         }
     }
 }
@@ -73,7 +76,7 @@ fn answer(comparison: &Comparison, ids: &[u32]) -> Answer {
     let deviations = deviations_at_instants(comparison);
     let found = comparison.references.iter().zip(deviations).zip(ids);
     let references = found.map(|((compared, rows), id)| reference(&comparison.student, compared, &rows, *id)).collect();
-    Answer { references, error: None }
+    Answer { references, limits: limits(), error: None }
 }
 
 fn reference(student: &Swing, compared: &Compared, rows: &[AtInstant], id: u32) -> Reference {

@@ -3,7 +3,7 @@
 use super::object;
 use super::session::{Job, Session, Slot, given};
 use crate::compare::scale_reference;
-use crate::findings::{Beside, Finding, Thresholds, Told, findings, reading};
+use crate::findings::{Beside, Finding, Told, findings, reading};
 use crate::measure::{Measure, without_intervals};
 use crate::picture::{Band, LengthDisplay};
 use crate::plain;
@@ -31,7 +31,7 @@ impl Session {
         };
         let turned = swing.turned(job.degrees);
         let measures = without_intervals(&turned);
-        let findings = findings(&turned, &measures, &self.beside(&job), &Thresholds::default());
+        let findings = findings(&turned, &measures, &self.beside(&job), &job.thresholds);
         object::told(&Turned { measures, findings })
     }
 
@@ -62,7 +62,7 @@ impl Session {
     /// Tells the student's findings beside the references, lengths in the unit that the page shows.
     pub(super) fn judge(&self, job: &Job, swing: &Swing, report: &mut SwingReport) {
         let beside = self.beside(job);
-        report.judge(swing, &beside, &Thresholds::default());
+        report.judge(swing, &beside, &job.thresholds);
         if job.unit == LengthDisplay::Inch {
             let (measures, findings) = (&report.measures[..], &report.findings[..]);
             report.reading = reading(&Told { swing, measures, findings, references: &beside }, &inches);

@@ -2,6 +2,7 @@
 
 use super::{against, object};
 use crate::align::AlignOptions;
+use crate::findings::Thresholds;
 use crate::formats::{self, ReadError, ReadOptions, Recording};
 use crate::picture::cloud::Cloud;
 use crate::picture::{LengthDisplay, Picture};
@@ -40,9 +41,11 @@ pub(super) struct Job {
     pub(super) unit: LengthDisplay,
     /// How far the student's target line is turned to the out side, to see what would change.
     pub(super) degrees: f64,
+    /// The thresholds of the findings that differ from the rule table.
+    pub(super) thresholds: Thresholds,
 }
 
-/// `{files: [{id, slot, label, corrections}], align, unit, degrees}`.
+/// `{files: [{id, slot, label, corrections}], align, unit, degrees, thresholds}`.
 impl Read for Job {
     fn read(given: &Given) -> Result<Job, GivenError> {
         let fields = given.fields()?;
@@ -51,6 +54,7 @@ impl Read for Job {
             align: fields.or("align", AlignOptions::default())?,
             unit: fields.or("unit", LengthDisplay::default())?,
             degrees: fields.or("degrees", 0.0)?,
+            thresholds: fields.or("thresholds", Thresholds::default())?,
         })
     }
 }

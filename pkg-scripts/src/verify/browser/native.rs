@@ -85,6 +85,16 @@ impl Judged {
 
 /// Judges a student, the target line turned by `degrees`, beside references.
 pub(super) fn judged(student: &Given, references: &[Given], degrees: f64) -> Result<Judged> {
+    judged_by(student, references, degrees, &Thresholds::default())
+}
+
+/// The same with thresholds of the coach's own.
+pub(super) fn judged_by(
+    student: &Given,
+    references: &[Given],
+    degrees: f64,
+    thresholds: &Thresholds,
+) -> Result<Judged> {
     let swing = student.swing()?.turned(degrees);
     let others = references.iter().map(Given::swing).collect::<Result<Vec<_>>>()?;
     let factor = |other: &Swing| swing.size.factor_for(&other.size).map_or(1.0, |(factor, _)| factor);
@@ -92,7 +102,7 @@ pub(super) fn judged(student: &Given, references: &[Given], degrees: f64) -> Res
     let beside: Vec<Beside> =
         reports.iter().map(|(report, factor)| Beside { measures: &report.measures, factor: *factor }).collect();
     let mut report = SwingReport::of(&swing);
-    report.judge(&swing, &beside, &Thresholds::default());
+    report.judge(&swing, &beside, thresholds);
     let drift = |(report, factor): &(SwingReport, f64)| {
         let measure = report.measures.iter().find(|measure| measure.name == "out drift, at lead arm level")?;
         Some(measure.value? * factor)

@@ -1,9 +1,10 @@
 //! Sentences, findings, numbers and picture of a student, held against each other and against the native core.
 
-use super::native::{Given, Judged, judged};
+use super::native::{Given, Judged, judged, judged_by};
 use super::scene::{ELEMENT, SAME_M, drop_student, idle};
 use crate::browsers::Browser;
 use anyhow::{Context, Result, ensure};
+use handpath::findings::Thresholds;
 use handpath::picture::LengthDisplay;
 use serde_json::{Value, json};
 use std::time::Duration;
@@ -31,11 +32,11 @@ pub(super) async fn reads(browser: &Browser, (kind, file): (&str, &str), referen
 /// The files show what they are taken for; otherwise nothing is tried here.
 fn stands_where_it_should(kind: &str, native: &Judged) -> Result<()> {
     let more_m = native.drift_m()? - native.usual_m;
-    let carrier = native.report.findings.iter().find(|finding| finding.name == "carrier").context("no carrier")?;
+    let carrier = carrier(native)?;
     let first = native.report.reading.first().map(ToString::to_string).unwrap_or_default();
-    let outside = more_m > 0.08 && carrier.verdict == "body-carried" && first.contains("farther out than");
-    let inside = more_m.abs() < 0.03 && carrier.verdict == "neither";
-    ensure!(if kind == "outside" { outside } else { inside }, "{kind}: {more_m} m, {}, {first:?}", carrier.verdict);
+    let outside = more_m > 0.08 && carrier == "body-carried" && first.contains("farther out than");
+    let inside = more_m.abs() < 0.03 && carrier == "neither";
+    ensure!(if kind == "outside" { outside } else { inside }, "{kind}: {more_m} m, {carrier}, {first:?}");
     Ok(())
 }
 
@@ -259,4 +260,37 @@ async fn reword(browser: &Browser, text: &str) -> Result<()> {
     browser.run("deep('handpath-compare >>> .rewording button').focus();", vec![]).await?;
     browser.press(&ENTER.to_string()).await?;
     browser.until("the sentences", "deep('handpath-compare >>> .rewording').hidden", Duration::from_secs(20)).await
+}
+
+/// A threshold of the coach's own changes verdict and sentences to what the core says with it, is marked and kept; taken
+/// back, all is as before.
+pub(super) async fn thresholds(browser: &Browser, file: &str, references: &[Given]) -> Result<()> {
+    const INPUT: &str = "handpath-compare >>> input[name=taken-back]";
+    let student = Given::plain(&std::fs::read(crate::project::www().join("demo").join(file))?);
+    drop_student(browser, file, &student.bytes).await?;
+    let mut own = Thresholds::default();
+    own.set("taken-back", 0.2).map_err(|message| anyhow::anyhow!("{message}"))?;
+    let (usual, other) = (judged(&student, references, 0.0)?, judged_by(&student, references, 0.0, &own)?);
+    ensure!(carrier(&usual)? != carrier(&other)?, "the threshold changes no carrier");
+    browser.set(INPUT, "0.2").await?;
+    idle(browser).await?;
+    verdicts(browser, &other, "verdict").await?;
+    let said = sentences(browser).await?;
+    let expected: Vec<String> = other.report.reading.iter().map(ToString::to_string).collect();
+    ensure!(said == expected, "the page says {said:?}, natively {expected:?}");
+    let marked = "return deep('handpath-compare >>> .guess.corrected[data-threshold]')?.dataset.threshold;";
+    ensure!(browser.run(marked, vec![]).await? == "taken-back", "the changed threshold is not marked");
+    let kept = "return localStorage.getItem('handpath:thresholds');";
+    ensure!(browser.run(kept, vec![]).await? == "{\"taken-back\":0.2}", "the threshold is not kept");
+    browser.click("handpath-compare >>> [data-threshold=taken-back] .reset").await?;
+    idle(browser).await?;
+    verdicts(browser, &usual, "verdict").await?;
+    ensure!(browser.run(kept, vec![]).await?.is_null(), "the threshold is still kept");
+    ensure!(browser.run(marked, vec![]).await?.is_null(), "a threshold is still marked");
+    Ok(())
+}
+
+fn carrier(judged: &Judged) -> Result<&'static str> {
+    let found = judged.report.findings.iter().find(|finding| finding.name == "carrier");
+    found.map(|finding| finding.verdict).context("no carrier")
 }

@@ -1,7 +1,7 @@
 //! What a coach does with the page; after each step the table has to hold the native core's numbers.
 
 use super::native::{Given, rows, student_files};
-use super::reading::{STUDENTS, aims, keys, reads, reworded};
+use super::reading::{STUDENTS, aims, keys, reads, reworded, thresholds};
 use super::requests::{none_since, only_own_files};
 use crate::browsers::Browser;
 use crate::project::www;
@@ -46,6 +46,8 @@ pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) 
         tally.check(&what, reads(browser, student, &references).await);
     }
     tally.check("the aim slider tells what would flip", aims(browser, STUDENTS[1].1, &references).await);
+    let judged_by = thresholds(browser, STUDENTS[0].1, &references).await;
+    tally.check("a threshold changes a verdict, is kept, and is taken back", judged_by);
     tally.check("keys move, swap, hide, and find a number's place", keys(browser).await);
     tally.check("scrubbing moves the picture, not the table", scrub(browser).await);
     tally.check("views swap and are painted", views(browser).await);
