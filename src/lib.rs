@@ -16,6 +16,7 @@
 //! | [`sets`] | several swings | average and spread, likeness, lesson against lesson |
 //! | [`report`] | recording, swing, comparison | what the page and `inspect` show, as plain data |
 //! | [`picture`] | a comparison | a display list: plain data, no browser |
+//! | [`session`] | bytes and corrections of several files | what of it has to be computed, once |
 //! | `web` | JavaScript | the wasm-bindgen surface and the canvas painter (wasm32 only) |
 //!
 //! Beside them stand [`words`] (messages as keys and parameters), [`settings`] (what a user can correct), [`plain`] (what
@@ -38,11 +39,12 @@ pub mod picture;
 pub mod plain;
 pub mod report;
 pub mod roles;
+pub mod session;
 pub mod sets;
 pub mod settings;
 pub mod signal;
 pub mod swing;
 pub mod table;
-#[cfg(target_arch = "wasm32")]
+#[cfg(all(target_arch = "wasm32", any(feature = "painter", feature = "engine")))]
 pub mod web;
 pub mod words;

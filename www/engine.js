@@ -1,29 +1,6 @@
-// The core: compiled once per page, one instance here for painting, one per element in a worker for everything else.
+// The engine: the module that reads and computes, one instance per element in a worker. It is loaded when it is first asked.
 
-import init, { Painter, inks, roleNames } from './wasm/handpath.js';
-
-let compiled;
-
-/** The compiled module, shared by all elements and workers of the page. */
-function compile() {
-  compiled ??= (async () => {
-    const answer = await fetch(new URL('wasm/handpath_bg.wasm', import.meta.url));
-    if (!answer.ok) throw new Error(`${answer.status} ${answer.url}`);
-    return WebAssembly.compile(await answer.arrayBuffer());
-  })();
-  return compiled;
-}
-
-let painting;
-
-/** A painter of the page's own instance. The caller frees it. */
-export async function createPainter() {
-  painting ??= compile().then((module) => init({ module_or_path: module }));
-  await painting;
-  return new Painter();
-}
-
-export { inks, roleNames };
+import { compile } from './modules.js';
 
 /** The core stopped in the middle of its work; the instance is gone, the files are kept. */
 export class Stopped extends Error {}
@@ -36,11 +13,23 @@ export class Engine {
   #last = 0;
   #ended = false;
 
-  /** Settles when the worker answers; fails when it cannot be started. */
-  async start() {
-    const module = await compile();
-    if (!this.#ended) await this.#open(module);
+  /** Begins to load the module, for a question that is likely to come. A failure shows with the question. */
+  static expect() {
+    compile('engine').catch(() => {});
   }
+
+  /** Settles when the worker answers; fails when it cannot be started, and can then be tried again. */
+  #start() {
+    this.#started ??= compile('engine')
+      .then((module) => this.#ended || this.#open(module))
+      .catch((fault) => {
+        this.#started = undefined;
+        throw fault;
+      });
+    return this.#started;
+  }
+
+  #started;
 
   #open(module) {
     const worker = new Worker(new URL('worker.js', import.meta.url), { type: 'module' });
@@ -68,7 +57,17 @@ export class Engine {
   #ready = new WeakSet();
 
   #send(id, bytes) {
-    this.#worker?.postMessage({ type: 'put', id, bytes });
+    if (bytes instanceof Uint8Array) this.#worker?.postMessage({ type: 'put', id, bytes });
+  }
+
+  /** Fetches the files that are only promised. One that cannot be fetched is no file; whoever promised it knows. */
+  async #fetchAll() {
+    const promised = [...this.#files].filter(([, load]) => typeof load === 'function');
+    const fetched = promised.map(async ([id, load]) => {
+      const bytes = await load().catch(() => this.#files.delete(id));
+      if (this.#files.get(id) === load) this.put(id, bytes);
+    });
+    await Promise.all(fetched);
   }
 
   #answer(worker, { ticket, value, stopped, refused }) {
@@ -94,10 +93,12 @@ export class Engine {
   }
 
   #giveUp(fault) {
+    this.#started = undefined;
     for (const { reject } of this.#waiting.values()) reject(fault);
     this.#waiting.clear();
   }
 
+  /** Gives the session a file: its bytes, or a function that fetches them when the session is first asked. */
   put(id, bytes) {
     this.#files.set(id, bytes);
     this.#send(id, bytes);
@@ -109,7 +110,9 @@ export class Engine {
   }
 
   /** Asks the session: `compare` with a job, `aim` with a job and its degrees, `band` with a job, or `cloud` with {id}. */
-  ask(type, job) {
+  async ask(type, job) {
+    await Promise.all([this.#start(), this.#fetchAll()]);
+    if (this.#ended) throw new DOMException('', 'AbortError');
     this.#last += 1;
     const ticket = this.#last;
     return new Promise((resolve, reject) => {

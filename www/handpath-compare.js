@@ -6,6 +6,7 @@
 //   timing  matched* | own
 //   unit    cm* | in
 //   speed   1 | 0.5 | 0.25* | 0.125                         share of real time when playing
+//   prepared                                                URL of an answer computed before for the files of the links
 // Children: <a data-slot="student|reference|address" href="FILE">label</a> name the files shown first; data-corrections
 //   holds what is known of one, as JSON.
 // Properties: look (the whole view state, a plain object), report (what was found).
@@ -15,12 +16,14 @@
 import { Corrections } from './corrections.js';
 import { DeviationTable } from './deviations.js';
 import { h, setText } from './dom.js';
-import { Engine, Stopped, createPainter, inks, roleNames } from './engine.js';
+import { Engine, Stopped } from './engine.js';
 import { Files } from './files.js';
 import { Findings } from './findings.js';
 import { commandOf } from './keys.js';
 import { Notices } from './notices.js';
 import { Numbers } from './numbers.js';
+import { named, prepared, preparing } from './opening.js';
+import { createPainter, inks, roleNames } from './painter.js';
 import { Plots } from './plots.js';
 import { numbersOf, recall, recallThresholds, remember, rememberThresholds } from './remember.js';
 import { Sentences } from './sentences.js';
@@ -40,6 +43,9 @@ const CHOICES = {
 /** Of fewer references no band is drawn, so none is asked for. */
 const LEAST_FOR_BAND = 8;
 
+/** Parts whose use needs the engine: it is loaded when one is reached. */
+const COMPUTES = '.files, .corrections, .thresholds, .aim';
+
 const FREE_START = { yaw: 40, pitch: 18 };
 
 export class HandpathCompare extends HTMLElement {
@@ -57,6 +63,7 @@ export class HandpathCompare extends HTMLElement {
   #parts;
   #files = new Files();
   #answer;
+  #found;
   #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0, thresholds: recallThresholds() };
   #frame = 0;
   #playing = 0;
@@ -79,9 +86,7 @@ export class HandpathCompare extends HTMLElement {
     });
   }
 
-  attributeChangedCallback(name) {
-    // Sentences name lengths.
-    if (name === 'unit' && this.#answer) this.#compare();
+  attributeChangedCallback() {
     this.#changed();
   }
 
@@ -104,6 +109,15 @@ export class HandpathCompare extends HTMLElement {
   /** What the core found: a report per file by its number, and the comparison. Null before the first one. */
   get report() {
     return this.#answer ?? null;
+  }
+
+  /** The answer that is shown, as the text of a file for the attribute `prepared`; null once other files are shown than those
+      of the links, or the thresholds are not those of the rule table. */
+  async prepare() {
+    await this.whenIdle();
+    const { files } = this.#files.job();
+    if (!this.#found || Object.keys(this.#look.thresholds).length || files.some(({ id }, i) => id !== i + 1)) return null;
+    return preparing(files, { ...this.#found, picture: { ...this.#found.picture, band: this.#band.found ?? this.#found.picture.band } });
   }
 
   /** Settles when nothing is being read or computed. */
@@ -131,14 +145,17 @@ export class HandpathCompare extends HTMLElement {
     this.dataset.state = 'busy';
     this.#engine = new Engine();
     try {
-      const [words, painter] = await Promise.all([Words.load(this.#language()), createPainter(), this.#engine.start()]);
+      const files = named(this);
+      const [words, painter, found] = await Promise.all([Words.load(this.#language()), createPainter(), prepared(this, files)]);
       if (!this.isConnected) return painter.free();
       this.#words = words;
       this.#painter = painter;
       painter.setWords(words.forPicture());
       this.#build();
-      await this.#adopt();
-      await this.#compare();
+      files.forEach((file) => this.#adopt(file));
+      // It was prepared with the thresholds of the rule table.
+      if (found && !Object.keys(this.#look.thresholds).length) this.#apply(found);
+      else await this.#compare();
     } catch (fault) {
       this.#refuse(fault);
     }
@@ -200,6 +217,8 @@ export class HandpathCompare extends HTMLElement {
       this.#files.overlay,
     );
     root.addEventListener('keydown', (event) => this.#key(event));
+    for (const type of ['pointerdown', 'focusin']) root.addEventListener(type, (event) => event.target.closest(COMPUTES) && Engine.expect());
+    root.addEventListener('dragenter', () => Engine.expect());
     this.#listening = new AbortController();
     this.#files.listen(this, this.#listening.signal);
     for (const type of ['beforeprint', 'afterprint']) addEventListener(type, this.#printing, { signal: this.#listening.signal });
@@ -243,27 +262,25 @@ export class HandpathCompare extends HTMLElement {
     this.#parts?.stage.end();
     this.#engine?.end();
     this.#painter?.free();
-    this.#engine = this.#painter = this.#parts = this.#answer = undefined;
+    this.#engine = this.#painter = this.#parts = this.#answer = this.#found = undefined;
     this.#files = new Files();
     this.#placed = false;
     this.shadowRoot.replaceChildren(h('slot'));
     delete this.dataset.state;
   }
 
-  /** The links inside the element are its first files. */
-  async #adopt() {
-    const links = [...this.querySelectorAll('a[data-slot][href]')];
-    const fetched = links.map(async (link) => {
-      const answer = await fetch(link.href);
-      if (!answer.ok) throw new Error(`${answer.status} ${link.getAttribute('href')}`);
-      const corrections = JSON.parse(link.dataset.corrections ?? '{}');
-      return { name: link.textContent.trim(), bytes: new Uint8Array(await answer.arrayBuffer()), corrections };
+  /** Takes a file that a link names. It is fetched when something has to be computed. */
+  #adopt({ slot, name, corrections, load }) {
+    const added = this.#files.add(slot, { name, demo: true, corrections });
+    this.#engine.put(added.id, async () => {
+      try {
+        return await load();
+      } catch (fault) {
+        this.#parts?.notices.tell('load', 'page.not_loaded', { name, why: String(fault?.message ?? fault) });
+        this.#files.remove(added.id);
+        throw fault;
+      }
     });
-    const files = await Promise.allSettled(fetched);
-    for (const [i, { value, reason }] of files.entries()) {
-      if (value) await this.#take(links[i].dataset.slot, value, true);
-      else this.#parts.notices.tell('load', 'page.not_loaded', { name: links[i].textContent.trim(), why: String(reason?.message ?? reason) });
-    }
   }
 
   async #take(slot, file, demo) {
@@ -287,10 +304,11 @@ export class HandpathCompare extends HTMLElement {
     this.dataset.state = 'busy';
     this.#parts.transport.setBusy(true);
     try {
-      const { found, picture } = await this.#engine.ask('compare', this.#asked());
+      const found = await this.#engine.ask('compare', this.#asked());
       if (job !== this.#job || !this.#painter) return;
-      if (this.#files.refuse(found) || this.#recallFor(found)) return await this.#compare();
-      this.#apply(found, picture);
+      const answer = byNumber(found);
+      if (this.#files.refuse(answer) || this.#recallFor(answer)) return await this.#compare();
+      this.#apply(found);
     } catch (fault) {
       if (fault?.name === 'AbortError') return;
       if (job === this.#job) await this.#failed(fault);
@@ -299,7 +317,7 @@ export class HandpathCompare extends HTMLElement {
 
   /** The files, and what the answer depends on beside them. */
   #asked() {
-    return { ...this.#files.job(), unit: this.unit, thresholds: this.#look.thresholds };
+    return { ...this.#files.job(), thresholds: this.#look.thresholds };
   }
 
   /** Other thresholds of the findings, by name; those that are left out are as the rule table has them. */
@@ -311,10 +329,10 @@ export class HandpathCompare extends HTMLElement {
   }
 
   /** The band of many references takes longer than all the rest: it comes after it, once for the same files. */
-  #loadBand() {
+  #loadBand(prepared) {
     const job = this.#files.job();
     const key = JSON.stringify(job);
-    if (key !== this.#band?.key) this.#band = { key, found: null };
+    if (key !== this.#band?.key) this.#band = { key, found: prepared?.swings ? prepared : null };
     const band = this.#band;
     this.#painter.loadBand(band.found);
     if (job.files.filter(({ slot }) => slot === 'reference').length < LEAST_FOR_BAND || band.found) return;
@@ -379,7 +397,10 @@ export class HandpathCompare extends HTMLElement {
     return again;
   }
 
-  #apply(answer, picture) {
+  #apply(found) {
+    const { picture } = found;
+    const answer = byNumber(found);
+    this.#found = found;
     this.#answer = answer;
     this.#turned = undefined;
     this.#look.aim = 0;
@@ -389,7 +410,7 @@ export class HandpathCompare extends HTMLElement {
     const shown = answer.comparison.references.length;
     this.#look.reference = Math.min(this.#look.reference, Math.max(0, shown - 1));
     this.#placeCursor(answer);
-    this.#loadBand();
+    this.#loadBand(picture?.band);
     this.#files.show(answer);
     parts.notices.show(answer, this.#files);
     parts.corrections.show(answer, this.#files);
@@ -459,7 +480,8 @@ export class HandpathCompare extends HTMLElement {
   /** The reading of the findings; without one, where the hands went. */
   #summarise(painter) {
     const student = this.#answer?.files[this.#files.student?.id]?.report;
-    const messages = student?.reading?.length ? student.reading : painter.summary();
+    const reading = this.#answer?.readings[this.unit] ?? [];
+    const messages = reading.length ? reading : painter.summary();
     this.#parts.sentences.show(messages.map((message) => this.#words.message(message)));
     this.#parts.findings.show(student?.findings, this.#turned?.findings, Object.keys(this.#look.thresholds).length);
   }
@@ -585,6 +607,11 @@ export class HandpathCompare extends HTMLElement {
     h('a', { href: url, download: `handpath-${this.view}.svg` }).click();
     setTimeout(() => URL.revokeObjectURL(url), 1000);
   }
+}
+
+/** The session's answer, its files by their number. */
+function byNumber({ files, comparison, readings }) {
+  return { files: Object.fromEntries(files.map((file) => [file.id, file])), comparison, readings };
 }
 
 /** Colours from the style sheet, in the painter's order. */

@@ -1,6 +1,6 @@
-// The worker: one instance of the core, one session. It reads and computes; the page paints.
+// The worker: one instance of the engine, one session. It reads and computes; the page paints.
 
-import init, { Session } from './wasm/handpath.js';
+import init, { Session } from './wasm/engine.js';
 
 let session;
 const early = [];

@@ -1,4 +1,4 @@
-//! From the Rust core to `www/wasm`: the WebAssembly module and the JavaScript that loads it.
+//! From the Rust core to `www/wasm`: two WebAssembly modules and the JavaScript that loads each.
 
 use crate::project::{cargo, root, run, say, www};
 use anyhow::{Context, Result};
@@ -7,20 +7,30 @@ use wasm_bindgen_cli_support::Bindgen;
 
 const TARGET: &str = "wasm32-unknown-unknown";
 
-/// Builds the module and its bindings into `www/wasm`.
+/// The modules, each a feature of the core: what comes with the page, and what comes when there is something to compute.
+pub const MODULES: [&str; 2] = ["painter", "engine"];
+
+/// Builds the modules and their bindings into `www/wasm`.
 ///
 /// # Errors
 /// The compiler failed, or the bindings could not be written.
 pub fn page() -> Result<()> {
-    say("Compiling the core to WebAssembly ...");
-    let module = compile()?;
-    say("Writing the module and its bindings to www/wasm ...");
-    bind(&module, &www().join("wasm"))
+    let out = www().join("wasm");
+    if out.exists() {
+        std::fs::remove_dir_all(&out).with_context(|| format!("cannot empty {}", out.display()))?;
+    }
+    MODULES.into_iter().try_for_each(|name| {
+        say(&format!("Compiling the {name} to WebAssembly ..."));
+        let module = compile(name)?;
+        say(&format!("Writing the {name} and its bindings to www/wasm ..."));
+        bind(&module, name, &out)
+    })
 }
 
-fn compile() -> Result<PathBuf> {
+fn compile(feature: &str) -> Result<PathBuf> {
     run(cargo()
         .args(["build", "--package", "handpath", "--lib", "--profile", "wasm", "--target", TARGET])
+        .args(["--features", feature])
         .args(["--config", &format!("target.{TARGET}.rustflags={:?}", remaps())]))
     .context("If the WebAssembly target is missing: rustup target add wasm32-unknown-unknown")?;
     Ok(target_dir().join(TARGET).join("wasm").join("handpath.wasm"))
@@ -45,9 +55,10 @@ fn target_dir() -> PathBuf {
     std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root().join("target"), |folder| root().join(folder))
 }
 
-fn bind(module: &Path, out: &Path) -> Result<()> {
+fn bind(module: &Path, name: &str, out: &Path) -> Result<()> {
     Bindgen::new()
         .input_path(module)
+        .out_name(name)
         .web(true)?
         .typescript(true)
         .omit_default_module_path(false)

@@ -7,6 +7,8 @@ pub mod browsers;
 pub mod build;
 #[cfg(feature = "inspect")]
 pub mod inspect;
+#[cfg(feature = "demo-data")]
+pub mod opening;
 #[cfg(feature = "pack")]
 pub mod pack;
 pub mod project;

@@ -13,7 +13,7 @@ const ESBUILD: &str = "0.28.2";
 const ELEMENT: &str = "handpath-compare.js";
 
 /// Modules that a browser asks for by their own name.
-const ALONE: [&str; 3] = ["define.js", "worker.js", "wasm/handpath.js"];
+const ALONE: [&str; 4] = ["define.js", "worker.js", "wasm/painter.js", "wasm/engine.js"];
 
 const STYLES: [&str; 2] = ["element.css", "style.css"];
 

@@ -1,5 +1,6 @@
 use crate::formats::{GAP, Point, is_gap};
 use crate::order;
+use crate::plain;
 use crate::sets::SwingSet;
 use crate::settings::Hand;
 use crate::swing::{BodyPoint, InstantName, Swing, ThoraxFrame, arms_only_path, share_path};
@@ -12,7 +13,7 @@ pub struct Picture {
     pub student: Figure,
     /// The references, in the user's order.
     pub references: Vec<Figure>,
-    /// Where references like these run; empty of too few.
+    /// Where references like these run; empty of too few. It comes by itself, later than the rest.
     pub band: Band,
 }
 
@@ -26,6 +27,25 @@ pub struct Band {
     /// Half the width at each place, in each direction.
     pub half: Vec<f64>,
 }
+
+plain::record!(Picture { student, references, band });
+plain::record!(Band { swings, mean, half });
+plain::record!(Figure {
+    label,
+    left_handed,
+    time_s,
+    hands,
+    joints,
+    limbs,
+    club,
+    marks,
+    ball,
+    matched_s,
+    arms_only,
+    shares,
+    measures: apart,
+});
+plain::record!(Mark { name, time_s, deviation });
 
 impl Band {
     /// Of a set of references; empty where it has none.
@@ -67,7 +87,7 @@ pub struct Figure {
     pub arms_only: Vec<f64>,
     /// From the top to lead arm level: time, and how far out arms and body have moved the hands since; three numbers a row.
     pub shares: Vec<f64>,
-    /// Measures by documented name: value and both ends of its 90 % interval.
+    /// Measures by documented name, from the student's report: value and both ends of its 90 % interval.
     pub measures: Vec<(String, [f64; 3])>,
 }
 

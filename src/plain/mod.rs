@@ -99,7 +99,7 @@ macro_rules! serializable {
 }
 
 /// A struct as a record of all its fields: `record!(PathPoint { time_s, row, place: inline })`. Of a field that is `inline`
-/// the parts stand among the others; one that is `known` is left out where it is nothing.
+/// the parts stand among the others; one that is `known` is left out where it is nothing, one that is `apart` always.
 macro_rules! record {
     ($type:ty { $($field:ident $(: $way:ident)?),+ $(,)? }) => {
         impl $crate::plain::Plain for $type {
@@ -124,6 +124,9 @@ macro_rules! field {
         if $field.is_some() {
             $part(stringify!($field), $field);
         }
+    };
+    ($part:ident, $field:ident, apart) => {
+        let _ = $field;
     };
 }
 

@@ -1,7 +1,7 @@
 //! The page's own instance: holds one comparison and paints it.
 
 use super::canvas::{self, Palette};
-use super::object;
+use super::take;
 use crate::picture::camera::{Rect, View};
 use crate::picture::cloud::{self, Cloud};
 use crate::picture::plot::{Plot, Quantity};
@@ -38,22 +38,22 @@ struct Pane {
 
 impl Pane {
     fn of(value: &JsValue) -> Pane {
-        let length = |name| object::number(value, name).filter(|x| x.is_finite()).unwrap_or(0.0).clamp(0.0, 1e5);
+        let length = |name| take::number(value, name).filter(|x| x.is_finite()).unwrap_or(0.0).clamp(0.0, 1e5);
         Pane {
-            kind: match object::text(value, "kind").as_str() {
+            kind: match take::text(value, "kind").as_str() {
                 "large" => Kind::Large,
                 "ribbon" => Kind::Ribbon,
                 "cloud" => Kind::Cloud,
                 "plot" => Kind::Plot,
                 _ => Kind::Small,
             },
-            view: object::view(&object::text(value, "view")),
+            view: take::view(&take::text(value, "view")),
             width: length("width"),
             height: length("height"),
-            picked: object::count(value, "picked"),
-            time: object::number(value, "time").unwrap_or(0.0),
-            quantity: Quantity::parse(&object::text(value, "quantity")),
-            by_length: object::text(value, "over") == "length",
+            picked: take::count(value, "picked"),
+            time: take::number(value, "time").unwrap_or(0.0),
+            quantity: Quantity::parse(&take::text(value, "quantity")),
+            by_length: take::text(value, "over") == "length",
         }
     }
 }
@@ -83,27 +83,27 @@ impl Painter {
 
     /// Takes the picture that the worker made (`{student, references}`), and the measures of the student's report.
     pub fn load(&mut self, picture: &JsValue, measures: &JsValue) {
-        self.picture = object::picture(picture);
-        self.picture.student.measures = object::measures(measures);
+        self.picture = take::picture(picture);
+        self.picture.student.measures = take::measures(measures);
         self.ribbon = Ribbon::new(&self.picture, &self.state);
     }
 
     /// Takes the band of the references that the worker made, after the picture; null takes it away.
     #[wasm_bindgen(js_name = loadBand)]
     pub fn load_band(&mut self, band: &JsValue) {
-        self.picture.band = object::band(band);
+        self.picture.band = take::band(band);
     }
 
     /// Takes the points of one file that the worker made.
     #[wasm_bindgen(js_name = loadCloud)]
     pub fn load_cloud(&mut self, cloud: &JsValue) {
-        self.cloud = object::cloud(cloud);
+        self.cloud = take::cloud(cloud);
     }
 
     /// Sets the words of the picture: a plain object from catalogue key to word.
     #[wasm_bindgen(js_name = setWords)]
     pub fn set_words(&mut self, words: &JsValue) {
-        self.words = object::words(words);
+        self.words = take::words(words);
     }
 
     /// Sets the colours: CSS colours in the order of `inks()`.
@@ -115,7 +115,7 @@ impl Painter {
     /// Sets what the user looks at (the element's `view`).
     #[wasm_bindgen(js_name = setState)]
     pub fn set_state(&mut self, state: &JsValue) {
-        let state = object::state(state);
+        let state = take::state(state);
         if state.reference != self.state.reference {
             self.ribbon = Ribbon::new(&self.picture, &state);
         }
@@ -178,7 +178,7 @@ impl Painter {
     /// The sentences above the picture, as messages.
     pub fn summary(&self) -> Result<JsValue, JsValue> {
         let sentences = summary::sentences(&self.picture, &self.state, &self.words);
-        object::told(&sentences)
+        super::told(&sentences)
     }
 
     /// The pane as an SVG document in the light palette.
@@ -276,4 +276,10 @@ const HERE_S: f64 = 0.002;
 #[wasm_bindgen]
 pub fn inks() -> Vec<String> {
     crate::picture::scene::Ink::ALL.iter().map(|ink| ink.name().to_owned()).collect()
+}
+
+/// Documented names of all roles, in the order lists show them.
+#[wasm_bindgen(js_name = roleNames)]
+pub fn role_list() -> Vec<String> {
+    crate::roles::Role::ALL.iter().map(|role| role.name().to_owned()).collect()
 }

@@ -1,8 +1,10 @@
-//! `cargo demo-data`: makes the demo's files from the model and writes them to `www/demo`. With `--samples FOLDER` it
+//! `cargo demo-data`: makes the demo's files from the model and writes them to `www/demo`, and the answer that the page
+//! opens with. With `--samples FOLDER` it
 //! writes files of every variant that the writers know into a folder instead, for outside readers.
 
 use anyhow::{Context, Result, bail};
 use handpath::model::demo_files;
+use pkg_scripts::opening;
 use pkg_scripts::project::{say, www};
 use pkg_scripts::samples::{File, sample_files};
 use std::path::{Path, PathBuf};
@@ -20,7 +22,8 @@ fn main() -> Result<()> {
         Some(folder) => write_all(&folder, sample_files()?),
         None => {
             let files = demo_files()?;
-            write_all(&www().join("demo"), files.into_iter().map(|file| (file.name, file.bytes)).collect())
+            write_all(&www().join("demo"), files.into_iter().map(|file| (file.name, file.bytes)).collect())?;
+            write_all(&www(), vec![(opening::FILE.to_owned(), serde_json::to_vec(&opening::opening()?)?)])
         }
     }
 }

@@ -14,7 +14,7 @@ fn run() -> Result<()> {
     let (folder, files) = pack::pack()?;
     print!("{}", pack::table(&files));
     println!("Upload the folder {} to any static host.", folder.display());
-    println!("{}", pack::check(pack::first_visit(&files))?);
+    println!("{}", pack::check(&files)?);
     Ok(())
 }
 

@@ -2,8 +2,9 @@
 
 use super::native::{Given, rows, student_files};
 use super::reading::{STUDENTS, aims, keys, reads, reworded, thresholds};
-use super::requests::{none_since, only_own_files};
+use super::requests::{none_since, only_engine, only_own_files};
 use crate::browsers::Browser;
+use crate::opening::{difference, opening};
 use crate::project::www;
 use crate::serve::Server;
 use crate::verify::Tally;
@@ -31,7 +32,9 @@ pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) 
     let opened = open(browser, server).await;
     let references = opened.as_ref().map_or(vec![], Clone::clone);
     tally.check("the demo opens, its table as computed natively, the picture painted", opened.map(drop));
-    tally.check("only its own files were asked for", only_own_files(&server.asked()));
+    tally.check("only the files of a first visit were asked for", only_own_files(&server.asked()));
+    server.forget();
+    tally.check("what is prepared is what is computed", computed(browser, server).await);
     server.forget();
     let Some(reference) = references.first().cloned() else { return };
     let Ok(files) = student_files() else {
@@ -76,6 +79,30 @@ async fn open(browser: &Browser, server: &Server) -> Result<Vec<Given>> {
     agrees(browser, &rows(student, reference)?).await?;
     painted(browser).await?;
     Ok(references)
+}
+
+/// Something has to be computed: the engine comes, with the files of the markup, and computes what was shown before.
+async fn computed(browser: &Browser, server: &Server) -> Result<()> {
+    let of = |slot| named_in_markup(browser, slot);
+    let (mut students, references) = (of("student").await?, of("reference").await?);
+    let (student, reference) = students.first_mut().zip(references.first()).context("the markup names no files")?;
+    browser.run("deep('handpath-compare >>> details.corrections').open = true;", vec![]).await?;
+    correct(browser, "target", "select[name=target]", "shoulders").await?;
+    let before = rows(student, reference)?;
+    student.corrections.target = Some(TargetLine::Shoulders);
+    let after = rows(student, reference)?;
+    differs(&before, &after)?;
+    agrees(browser, &after).await?;
+    correct(browser, "target", "select[name=target]", "").await?;
+    agrees(browser, &before).await.context("after the correction was taken back")?;
+    painted(browser).await?;
+    let text = browser.run("return deep('handpath-compare').prepare();", vec![]).await?;
+    let prepared: Value = serde_json::from_str(text.as_str().context("nothing is prepared")?)?;
+    let difference = difference(&prepared, &opening()?);
+    ensure!(difference.is_none(), "prepared in the page it is another: {difference:?}");
+    let named = "return [...document.querySelectorAll('handpath-compare a[data-slot]')].map(link => link.getAttribute('href'));";
+    let named: Vec<String> = serde_json::from_value(browser.run(named, vec![]).await?)?;
+    only_engine(&server.asked(), &named)
 }
 
 /// On the page as it opens: the words are kept for its numbers.

@@ -1,7 +1,6 @@
 //! The student's findings beside the references of a job, also under a turned target line, and the references as one.
 
-use super::object;
-use super::session::{Job, Session, Slot, given};
+use super::{Job, Readings, Session, Slot};
 use crate::compare::scale_reference;
 use crate::findings::{Beside, Finding, Told, findings, reading};
 use crate::measure::{Measure, without_intervals};
@@ -10,43 +9,44 @@ use crate::plain;
 use crate::report::SwingReport;
 use crate::sets::{BandKind, Choice, LEAST_SWINGS, likeness, reference_set};
 use crate::swing::Swing;
-use wasm_bindgen::prelude::*;
 
 /// What a turned target line leads to.
-struct Turned {
-    measures: Vec<Measure>,
-    findings: Vec<Finding>,
+#[derive(Clone, Debug)]
+pub struct Turned {
+    /// As in a report, without intervals.
+    pub measures: Vec<Measure>,
+    /// As in a report.
+    pub findings: Vec<Finding>,
 }
 
 plain::record!(Turned { measures, findings });
 
-#[wasm_bindgen]
 impl Session {
-    /// What if the student's target line lay `degrees` farther to the out side: `{measures, findings}` of a job with that
-    /// field, as in a report, the measures without intervals. Null without a swing of the student.
-    pub fn aim(&self, job: JsValue) -> Result<JsValue, JsValue> {
-        let job: Job = given(job)?;
-        let Some(swing) = job.in_slot(Slot::Student).next().and_then(|file| self.kept(file.id)?.swing()) else {
-            return Ok(JsValue::NULL);
-        };
-        let turned = swing.turned(job.degrees);
+    /// What if the student's target line lay `degrees` of the job farther to the out side? Nothing without a swing of the
+    /// student.
+    pub fn aim(&mut self, job: &Job) -> Option<Turned> {
+        self.prepare(job);
+        let turned = self.student(job)?.turned(job.degrees);
         let measures = without_intervals(&turned);
-        let findings = findings(&turned, &measures, &self.beside(&job), &job.thresholds);
-        object::told(&Turned { measures, findings })
+        let findings = findings(&turned, &measures, &self.beside(job), &job.thresholds);
+        Some(Turned { measures, findings })
     }
 
-    /// The band of the references of a job, for the picture; null of too few. It takes its time.
-    pub fn band(&self, job: JsValue) -> Result<JsValue, JsValue> {
-        let job: Job = given(job)?;
-        let student = job.in_slot(Slot::Student).next().and_then(|file| self.kept(file.id)?.swing());
+    /// The band of the references of a job; none of too few. It takes its time.
+    pub fn band(&mut self, job: &Job) -> Option<Band> {
+        self.prepare(job);
         let references: Vec<&Swing> =
             job.in_slot(Slot::Reference).filter_map(|file| self.kept(file.id)?.swing()).collect();
-        let Some(student) = student.filter(|_| references.len() >= LEAST_SWINGS) else { return Ok(JsValue::NULL) };
+        let student = self.student(job).filter(|_| references.len() >= LEAST_SWINGS)?;
         let scaled: Vec<Swing> = references
             .into_iter()
             .map(|swing| scale_reference(swing, student.size.factor_for(&swing.size).map_or(1.0, |(factor, _)| factor)))
             .collect();
-        Ok(object::band_object(&band_of(student, &scaled.iter().collect::<Vec<_>>())))
+        Some(band_of(student, &scaled.iter().collect::<Vec<_>>()))
+    }
+
+    fn student(&self, job: &Job) -> Option<&Swing> {
+        self.kept(job.in_slot(Slot::Student).next()?.id)?.swing()
     }
 }
 
@@ -59,20 +59,18 @@ fn band_of(student: &Swing, references: &[&Swing]) -> Band {
 }
 
 impl Session {
-    /// Tells the student's findings beside the references, lengths in the unit that the page shows.
-    pub(super) fn judge(&self, job: &Job, swing: &Swing, report: &mut SwingReport) {
-        let beside = self.beside(job);
-        report.judge(swing, &beside, &job.thresholds);
-        if job.unit == LengthDisplay::Inch {
-            let (measures, findings) = (&report.measures[..], &report.findings[..]);
-            report.reading = reading(&Told { swing, measures, findings, references: &beside }, &inches);
-        }
+    /// Tells the student's findings beside the references; the reading in both units.
+    pub(super) fn judge(&self, job: &Job, swing: &Swing, report: &mut SwingReport) -> Readings {
+        let references = self.beside(job);
+        report.judge(swing, &references, &job.thresholds);
+        let (measures, findings) = (&report.measures[..], &report.findings[..]);
+        let inch = reading(&Told { swing, measures, findings, references: &references }, &inches);
+        Readings { cm: report.reading.clone(), inch }
     }
 
     /// The references of a job that hold a swing, to be brought to the student's size.
     fn beside(&self, job: &Job) -> Vec<Beside<'_>> {
-        let student = job.in_slot(Slot::Student).next().and_then(|file| self.kept(file.id)?.swing());
-        let Some(student) = student else { return vec![] };
+        let Some(student) = self.student(job) else { return vec![] };
         let references = job.in_slot(Slot::Reference).filter_map(|file| {
             let kept = self.kept(file.id)?;
             let swing = kept.swing()?;

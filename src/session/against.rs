@@ -10,7 +10,7 @@ use crate::words::Message;
 
 /// What the page gets beside the reports of the files.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Answer {
+pub struct Against {
     references: Vec<Reference>,
     /// The thresholds that the findings go by, as the rule table has them.
     limits: Vec<Limit>,
@@ -18,7 +18,7 @@ pub(super) struct Answer {
     error: Option<Message>,
 }
 
-plain::record!(Answer { references, limits, error });
+plain::record!(Against { references, limits, error });
 
 /// The student against one reference.
 #[derive(Clone, Debug)]
@@ -61,22 +61,22 @@ pub(super) fn compare(
     references: &[Swing],
     ids: &[u32],
     options: &AlignOptions,
-) -> (Answer, Option<Picture>) {
-    let Some(student) = student else { return (Answer::default(), None) };
+) -> (Against, Option<Picture>) {
+    let Some(student) = student else { return (Against::default(), None) };
     match compare_swings(student, references, options) {
         Ok(comparison) => (answer(&comparison, ids), Some(picture(&comparison))),
         Err(error) => {
             let alone = Picture { student: Figure::new(student), ..Picture::default() };
-            (Answer { limits: limits(), error: Some(error.message()), ..Answer::default() }, Some(alone))
+            (Against { limits: limits(), error: Some(error.message()), ..Against::default() }, Some(alone))
         }
     }
 }
 
-fn answer(comparison: &Comparison, ids: &[u32]) -> Answer {
+fn answer(comparison: &Comparison, ids: &[u32]) -> Against {
     let deviations = deviations_at_instants(comparison);
     let found = comparison.references.iter().zip(deviations).zip(ids);
     let references = found.map(|((compared, rows), id)| reference(&comparison.student, compared, &rows, *id)).collect();
-    Answer { references, limits: limits(), error: None }
+    Against { references, limits: limits(), error: None }
 }
 
 fn reference(student: &Swing, compared: &Compared, rows: &[AtInstant], id: u32) -> Reference {

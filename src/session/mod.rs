@@ -1,0 +1,328 @@
+//! One comparison in the making: keeps the files it was given, reads them, finds the swings, compares. Nothing is done
+//! twice: a file is read again when its reading options change, its swing found again when its corrections change.
+
+mod against;
+mod judge;
+
+pub use against::Against;
+pub use judge::Turned;
+
+use crate::align::AlignOptions;
+use crate::findings::Thresholds;
+use crate::formats::{self, ReadError, ReadOptions, Recording};
+use crate::picture::cloud::Cloud;
+use crate::picture::{LengthDisplay, Picture};
+use crate::plain::{self, Fields, Given, GivenError, Read};
+use crate::report::Report;
+use crate::roles;
+use crate::settings::Corrections;
+use crate::swing::{self, Swing, SwingError};
+use crate::table::Table;
+use crate::words::Message;
+
+/// Number the page gives a file.
+pub type Id = u32;
+
+/// A file of a job.
+#[derive(Clone, Debug)]
+pub struct JobFile {
+    /// Its number.
+    pub id: Id,
+    /// What it is in the comparison.
+    pub slot: Slot,
+    /// The name that the page shows.
+    pub label: String,
+    /// What the user knows of it.
+    pub corrections: Corrections,
+}
+
+/// What a file is in a comparison.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Slot {
+    /// The student's swing.
+    Student,
+    /// A swing to compare with.
+    Reference,
+    /// A separate recording of the student at address.
+    Address,
+}
+
+/// What to compare.
+#[derive(Clone, Debug, Default)]
+pub struct Job {
+    /// The files, in the user's order.
+    pub files: Vec<JobFile>,
+    /// How to align in time.
+    pub align: AlignOptions,
+    /// How far the student's target line is turned to the out side, to see what would change.
+    pub degrees: f64,
+    /// The thresholds of the findings that differ from the rule table.
+    pub thresholds: Thresholds,
+}
+
+/// `{files: [{id, slot, label, corrections}], align, degrees, thresholds}`.
+impl Read for Job {
+    fn read(given: &Given) -> Result<Job, GivenError> {
+        let fields = given.fields()?;
+        Ok(Job {
+            files: fields.take("files")?,
+            align: fields.or("align", AlignOptions::default())?,
+            degrees: fields.or("degrees", 0.0)?,
+            thresholds: fields.or("thresholds", Thresholds::default())?,
+        })
+    }
+}
+
+impl Job {
+    fn in_slot(&self, slot: Slot) -> impl Iterator<Item = &JobFile> {
+        self.files.iter().filter(move |file| file.slot == slot)
+    }
+}
+
+impl Read for JobFile {
+    fn read(given: &Given) -> Result<JobFile, GivenError> {
+        let fields = given.fields()?;
+        Ok(JobFile {
+            id: id_of(&fields)?,
+            slot: fields.take("slot")?,
+            label: fields.take("label")?,
+            corrections: fields.take("corrections")?,
+        })
+    }
+}
+
+impl Read for Slot {
+    fn read(given: &Given) -> Result<Slot, GivenError> {
+        given.word(|word| match word {
+            "student" => Some(Slot::Student),
+            "reference" => Some(Slot::Reference),
+            "address" => Some(Slot::Address),
+            _ => None,
+        })
+    }
+}
+
+/// A file whose points are to be shown.
+#[derive(Clone, Copy, Debug)]
+pub struct Wanted {
+    /// Its number.
+    pub id: Id,
+    /// The axis that is up, where it is not the file's own.
+    pub up: Option<formats::Axis>,
+}
+
+/// `{id, up}`; `up` is the documented name of the axis.
+impl Read for Wanted {
+    fn read(given: &Given) -> Result<Wanted, GivenError> {
+        let fields = given.fields()?;
+        let up: Option<String> = fields.take("up")?;
+        Ok(Wanted { id: id_of(&fields)?, up: up.and_then(|up| formats::Axis::parse(&up)) })
+    }
+}
+
+/// The number of a file; one that no file has where it is beyond any.
+fn id_of(fields: &Fields<'_>) -> Result<Id, GivenError> {
+    Ok(Id::try_from(fields.take::<usize>("id")?).unwrap_or(Id::MAX))
+}
+
+/// What a job leads to.
+#[derive(Clone, Debug, Default)]
+pub struct Answer {
+    /// What is known of the files, in their order; nothing of one that was never put.
+    pub files: Vec<FileAnswer>,
+    /// The student against each reference.
+    pub comparison: Against,
+    /// The sentences above the picture, with lengths in each unit.
+    pub readings: Readings,
+    /// What is drawn; none without a swing of the student.
+    pub picture: Option<Picture>,
+}
+
+plain::record!(Answer { files, comparison, readings, picture });
+
+/// What is known of a file.
+#[derive(Clone, Debug)]
+pub struct FileAnswer {
+    /// Its number.
+    pub id: Id,
+    /// What was found in it. One that cannot be used is told here; the others go on.
+    pub report: Report,
+    /// Track names by documented role.
+    pub roles: Table<&'static str, Vec<String>>,
+    /// The same for all files with the same track names; none of an unreadable one.
+    pub names_key: Option<String>,
+}
+
+plain::record!(FileAnswer { id, report, roles, names_key });
+
+/// The student's reading, by unit.
+#[derive(Clone, Debug, Default)]
+pub struct Readings {
+    /// Whole centimetres.
+    pub cm: Vec<Message>,
+    /// Inches, one decimal.
+    pub inch: Vec<Message>,
+}
+
+impl plain::Plain for Readings {
+    fn each(&self, part: plain::Part<'_>) {
+        part(LengthDisplay::Centimetre.symbol(), &self.cm);
+        part(LengthDisplay::Inch.symbol(), &self.inch);
+    }
+}
+
+#[derive(Clone, Debug, Default)]
+struct Kept {
+    bytes: Vec<u8>,
+    /// The recording and the options it was read with.
+    read: Option<(ReadOptions, Result<Recording, ReadError>)>,
+    /// The swing and what it was found with.
+    found: Option<Found>,
+}
+
+#[derive(Clone, Debug)]
+struct Found {
+    address: Option<Id>,
+    corrections: Corrections,
+    swing: Result<Swing, SwingError>,
+    /// Without a name, and beside no reference.
+    report: Report,
+}
+
+impl Kept {
+    fn read(&mut self, options: ReadOptions) {
+        if self.read.as_ref().is_none_or(|(before, _)| *before != options) {
+            let read = formats::read(&self.bytes, &options);
+            self.read = Some((options, read));
+            self.found = None;
+        }
+    }
+
+    fn recording(&self) -> Option<&Recording> {
+        self.read.as_ref()?.1.as_ref().ok()
+    }
+
+    fn swing(&self) -> Option<&Swing> {
+        self.found.as_ref()?.swing.as_ref().ok()
+    }
+
+    fn report(&self) -> Option<&Report> {
+        Some(&self.found.as_ref()?.report)
+    }
+}
+
+/// Files and what was found in them.
+#[derive(Clone, Debug, Default)]
+pub struct Session {
+    files: Vec<(Id, Kept)>,
+}
+
+impl Session {
+    /// Takes the bytes of a file under a number. Nothing is read yet.
+    pub fn put(&mut self, id: Id, bytes: Vec<u8>) {
+        self.drop(id);
+        self.files.push((id, Kept { bytes, ..Kept::default() }));
+    }
+
+    /// Forgets a file.
+    pub fn drop(&mut self, id: Id) {
+        self.files.retain(|(other, _)| *other != id);
+    }
+
+    /// Reads what is not read yet, finds the swings, compares.
+    pub fn compare(&mut self, job: &Job) -> Answer {
+        self.prepare(job);
+        let mut readings = Readings::default();
+        let files = job.files.iter().filter_map(|file| self.found(file, job, &mut readings)).collect();
+        let (comparison, picture) = self.against(job);
+        Answer { files, comparison, readings, picture }
+    }
+
+    /// All points of a file, to be picked in the picture; none of one that cannot be read.
+    pub fn cloud(&mut self, wanted: Wanted) -> Option<Cloud> {
+        let kept = self.kept_mut(wanted.id)?;
+        if kept.read.is_none() {
+            kept.read(ReadOptions::default());
+        }
+        let recording = kept.recording()?;
+        let up = wanted.up.or(recording.up).or(recording.usual_up).unwrap_or(formats::Axis::PlusZ);
+        Some(Cloud::new(recording, up.unit()))
+    }
+}
+
+impl Session {
+    fn kept(&self, id: Id) -> Option<&Kept> {
+        self.files.iter().find(|(other, _)| *other == id).map(|(_, kept)| kept)
+    }
+
+    fn kept_mut(&mut self, id: Id) -> Option<&mut Kept> {
+        self.files.iter_mut().find(|(other, _)| *other == id).map(|(_, kept)| kept)
+    }
+
+    /// Reads files and finds swings, where that is not done yet.
+    fn prepare(&mut self, job: &Job) {
+        job.files.iter().for_each(|file| self.read(file));
+        job.files.iter().filter(|file| file.slot != Slot::Address).for_each(|file| self.find(file, job));
+    }
+
+    fn read(&mut self, file: &JobFile) {
+        if let Some(kept) = self.kept_mut(file.id) {
+            kept.read(ReadOptions { rate_hz: file.corrections.rate });
+        }
+    }
+
+    fn find(&mut self, file: &JobFile, job: &Job) {
+        let address = job.in_slot(Slot::Address).next().filter(|_| file.slot == Slot::Student).map(|still| still.id);
+        let Some(kept) = self.kept(file.id) else { return };
+        let known = |found: &Found| found.address == address && found.corrections == file.corrections;
+        if kept.found.as_ref().is_some_and(known) {
+            return;
+        }
+        let Some(recording) = kept.recording() else { return };
+        let still = address.and_then(|id| self.kept(id)?.recording());
+        let swing = swing::analyse(recording, still, &file.corrections);
+        let report = Report::of("", recording, swing.as_ref());
+        if let Some(kept) = self.kept_mut(file.id) {
+            kept.found = Some(Found { address, corrections: file.corrections.clone(), swing, report });
+        }
+    }
+
+    /// The swing under the name the page shows.
+    fn swing(&self, file: &JobFile) -> Option<Swing> {
+        let mut swing = self.kept(file.id)?.swing()?.clone();
+        swing.label.clone_from(&file.label);
+        Some(swing)
+    }
+
+    fn against(&self, job: &Job) -> (Against, Option<Picture>) {
+        let student = job.in_slot(Slot::Student).next().and_then(|file| self.swing(file));
+        let usable = job.in_slot(Slot::Reference).filter_map(|file| Some((file.id, self.swing(file)?)));
+        let (ids, references): (Vec<Id>, Vec<Swing>) = usable.unzip();
+        against::compare(student.as_ref(), &references, &ids, &job.align)
+    }
+
+    /// What is known of a file; the student's reading in both units goes into `readings`.
+    fn found(&self, file: &JobFile, job: &Job, readings: &mut Readings) -> Option<FileAnswer> {
+        let kept = self.kept(file.id)?;
+        let (_, read) = kept.read.as_ref()?;
+        let mut report = match read {
+            Err(error) => Report::unreadable(&file.label, error),
+            // An address file is not looked through for a swing.
+            Ok(_) => Report { name: file.label.clone(), ..kept.report()?.clone() },
+        };
+        if let (Slot::Student, Some(swing)) = (file.slot, kept.swing()) {
+            *readings = self.judge(job, swing, &mut report.swing);
+        }
+        let recording = kept.recording();
+        let roles = recording.map(|recording| role_names(recording, &file.corrections)).unwrap_or_default();
+        Some(FileAnswer { id: file.id, report, roles, names_key: recording.map(roles::names_key) })
+    }
+}
+
+/// Track names by documented role.
+fn role_names(recording: &Recording, corrections: &Corrections) -> Table<&'static str, Vec<String>> {
+    let map = roles::assign(recording, &corrections.roles).unwrap_or_default();
+    let name = |track: &usize| Some(recording.tracks.get(*track)?.name.clone());
+    let names = |tracks: &[usize]| tracks.iter().filter_map(name).collect();
+    map.assigned.iter().map(|(role, assignment)| (role.name(), names(&assignment.tracks))).collect()
+}
