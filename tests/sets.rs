@@ -5,8 +5,11 @@
 use handpath::align::AlignOptions;
 use handpath::compare::{compare, scale_reference};
 use handpath::formats::{GAP, Point, is_gap};
+use handpath::measure::{Measure, without_intervals};
 use handpath::model::{Kind, ModelParams, Motion, REFERENCES, SampleOptions, reference, sample, student};
-use handpath::sets::{BandKind, Choice, LIKE_DEPTH_M, SwingSet, as_own, likeness, own_set, reference_set, t_quantile};
+use handpath::sets::{
+    BandKind, Choice, LIKE_DEPTH_M, SwingSet, as_own, likeness, own_set, reference_set, suited, t_quantile,
+};
 use handpath::settings::{Club, Corrections};
 use handpath::swing::{InstantName, Swing, analyse};
 
@@ -162,6 +165,27 @@ fn unlike_references_are_flagged_with_the_reason_and_left_out() {
     let every = reference_set(&ours, &all(&theirs), Choice::SameKind, BandKind::WholeCurve).set.unwrap();
     assert_eq!((every.labels.len(), every.band.map(|band| band.kind)), (8, Some(BandKind::WholeCurve)));
     assert!(texts(&every.notes).iter().any(|note| note.starts_with("The swings were played with more than one")));
+}
+
+/// Findings are held against like references; against none of another club or kind, if no other is there.
+#[test]
+fn a_student_is_held_against_the_references_that_suit() {
+    let ours = swing("student", &student(1, 1), 120.0);
+    let theirs = references(&ours);
+    let lists: Vec<Vec<Measure>> = theirs.iter().map(without_intervals).collect();
+    let measured: Vec<(&Swing, &[Measure])> = theirs.iter().zip(&lists).map(|(s, list)| (s, &list[..])).collect();
+    let chosen = |student: &Swing, from: &[(&Swing, &[Measure])]| -> Vec<String> {
+        let held = suited(student, from).into_iter().map(|beside| beside.measures.as_ptr());
+        let label = |list| measured.iter().find(|(_, own)| own.as_ptr() == list).unwrap().0.label.clone();
+        held.map(label).collect()
+    };
+    assert_eq!(
+        chosen(&ours, &measured),
+        reference_set(&ours, &all(&theirs), Choice::Like, BandKind::Pointwise).set.unwrap().labels
+    );
+    // Reference G is too deep, H played with the driver.
+    assert_eq!(chosen(&ours, &measured[6..]), ["reference G"]);
+    assert_eq!(chosen(&ours, &measured[7..]), <[&str; 0]>::default());
 }
 
 #[test]

@@ -34,7 +34,7 @@ export class DeviationTable {
     this.caption.textContent = words.text('page.table_caption', { name: reference.name, unit: look.unit });
     const head = (column) => h('th', { scope: 'col' }, words.text(`page.column_${column}`, { unit: look.unit }));
     this.head.replaceChildren(h('tr', {}, h('th', { scope: 'col' }, words.text('page.column_instant')), COLUMNS.map(head)));
-    this.body.replaceChildren(...reference.rows.map((row) => this.#row(row, look.unit)));
+    this.body.replaceChildren(...reference.at_instants.map((row) => this.#row(row, look.unit)));
     this.note.textContent = [words.text('page.table_signs'), ...(reference.notes ?? []).map((note) => words.message(note))].join(' ');
   }
 

@@ -37,7 +37,7 @@ export class Notices {
     const unaligned = references.filter(({ error }) => error).map(({ id, error }) => [files.get(id), error]);
     this.#showErrors([...errors, ...unaligned, ...(answer.comparison.error ? [[null, answer.comparison.error]] : [])]);
     const warnings = known.flatMap(([file, report]) => report.warnings.map((warning) => [file, warning]));
-    const doubts = references.flatMap(({ id, warnings: found }) => found.map((warning) => [files.get(id), warning]));
+    const doubts = references.flatMap(({ id, doubts: found, warnings: more }) => [...found, ...more].map((warning) => [files.get(id), warning]));
     this.#showWarnings([...warnings, ...doubts]);
     this.#ask(known);
   }

@@ -59,9 +59,9 @@ export class Numbers {
   }
 
   #build(student, against, reference, unit, turned) {
-    const byName = (report) => new Map((report?.measures ?? []).map((measure) => [measure.name, measure]));
-    const others = byName(reference);
-    const ifs = byName(turned);
+    const byName = (list) => new Map((list ?? []).map((item) => [item.name, item]));
+    // The reference's values are at the student's size; what it lacks says why in its own report.
+    const other = { against, theirs: byName(against?.at_size), lacking: byName(reference?.measures), differences: byName(against?.measures), usual: byName(student.usual), ifs: byName(turned?.measures), unit };
     this.#rows = [];
     for (const [table, drawer] of [[this.first, 'first'], [this.second, 'second']]) {
       const rows = new Map();
@@ -69,7 +69,7 @@ export class Numbers {
         const [row] = split(measure.name);
         rows.set(row, [...(rows.get(row) ?? []), measure]);
       }
-      const bodies = [...rows].map(([row, measures]) => this.#row(row, measures, student, { others, ifs, factor: against?.factor ?? 1, unit }));
+      const bodies = [...rows].map(([row, measures]) => this.#row(row, measures, student, other));
       table.replaceChildren(this.#head(against?.name), ...bodies);
     }
   }
@@ -83,7 +83,7 @@ export class Numbers {
 
   #row(name, measures, student, other) {
     const words = this.#words;
-    const row = { name, measures, place: placeOf(name, measures, student.instants) };
+    const row = { name, measures, usual: measures.map((m) => other.usual.get(m.name)).filter(Boolean), unit: other.unit, place: placeOf(name, measures, student.instants) };
     const go = { pointerenter: () => this.#light(row), focusin: () => this.#light(row), click: () => this.#go(row) };
     row.button = h('button', { type: 'button', class: 'place', 'aria-describedby': this.note.id }, words.word('number', name));
     const lines = measures.map((measure, i) => this.#line(measure, other, i === 0 ? h('th', { scope: 'rowgroup', rowSpan: measures.length }, row.button) : null));
@@ -92,17 +92,35 @@ export class Numbers {
     return row.root;
   }
 
-  #line(measure, { others, ifs, factor, unit }, head) {
+  #line(measure, other, head) {
     const part = split(measure.name)[1];
-    const theirs = others.get(measure.name);
-    const student = h('td', { 'data-measure': measure.name, 'data-value': String(measure.value ?? '') }, this.#value(measure, 1, unit), ' ', this.#range(measure, unit), this.#instead(measure, ifs.get(measure.name), unit));
-    const reference = others.size ? h('td', { class: 'theirs' }, theirs ? this.#value(theirs, lengthy(measure) ? factor : 1, unit) : '–') : null;
+    const { unit } = other;
+    const student = h('td', { 'data-measure': measure.name, 'data-value': String(measure.value ?? '') }, this.#value(measure, unit), ' ', this.#range(measure, unit), this.#among(other.usual.get(measure.name)), this.#instead(measure, other.ifs.get(measure.name), unit));
+    const reference = other.against ? h('td', { class: 'theirs' }, this.#theirs(measure, other)) : null;
     return h('tr', {}, head, h('th', { scope: 'row' }, part ? this.#words.word('number', part) : ''), student, reference);
+  }
+
+  /** The reference's value, and student minus reference with what may be true in 9 of 10 cases. */
+  #theirs(measure, { theirs, lacking, differences, unit }) {
+    const [own, without, difference] = [theirs, lacking, differences].map((list) => list.get(measure.name));
+    if (!own) return without ? this.#value(without, unit) : '–';
+    const { value = null, low_90: low, high_90: high } = difference ?? {};
+    const known = value !== null && h('small', { class: 'difference', 'data-difference': String(value), 'data-low': String(low ?? ''), 'data-high': String(high ?? '') }, this.#quantities.difference(measure, value, unit), ' ', low === null ? '' : this.#quantities.differenceRange(measure, low, high, unit));
+    return [h('span', { 'data-theirs': String(own.value) }, this.#quantities.text(measure, own.value, unit)), ' ', known];
+  }
+
+  /** Does the student do what the references do? */
+  #among(usual) {
+    if (!usual?.among) return null;
+    const inside = usual.among === 'inside' ? 'inside' : 'outside';
+    // Outside a few references is no rare thing, and is not stressed.
+    const rare = inside === 'outside' && usual.sure && usual.reach === 'nine of ten';
+    return h('small', { class: rare ? 'among rare' : 'among', 'data-among': usual.among }, this.#words.text(`number.${usual.sure ? '' : 'perhaps_'}${inside}`, { count: usual.count }));
   }
 
   /** The number at the turned target line, where it is another one. */
   #instead(measure, turned, unit) {
-    const [now, then] = [measure, turned ?? measure].map((m) => (m.value === null ? '–' : this.#value(m, 1, unit)));
+    const [now, then] = [measure, turned ?? measure].map((m) => (m.value === null ? '–' : this.#value(m, unit)));
     return now === then ? null : h('div', { class: 'turned', 'data-turned': String(turned.value ?? '') }, `→ ${then}`);
   }
 
@@ -125,9 +143,9 @@ export class Numbers {
     if (degrees !== 0 && turned) setText(this.if, words.text(flips.length ? 'number.if_flips' : 'number.if_same', { names }));
   }
 
-  #value(measure, factor, unit) {
+  #value(measure, unit) {
     if (measure.value === null) return h('span', { class: 'absent' }, this.#words.message(measure.absent));
-    return this.#quantities.text(measure, measure.value * factor, unit);
+    return this.#quantities.text(measure, measure.value, unit);
   }
 
   #range(measure, unit) {
@@ -144,11 +162,17 @@ export class Numbers {
     if (row.place) this.#run('time', row.place.to);
   }
 
-  #about({ measures }) {
+  /** What a row is, what it rests on, and what the references do in it. */
+  #about({ measures, usual, unit }) {
     const words = this.#words;
     const [first] = measures;
     const rests = first.rests_on.map((what) => words.word('instant', what)).join(', ');
-    return `${words.text(first.key)} ${words.text('number.rests_on', { what: rests })}`;
+    const told = [words.text(first.key), words.text('number.rests_on', { what: rests })];
+    if (usual.length) {
+      const reach = ({ name, low, high }) => `${[split(name)[1]].filter(Boolean).map((part) => `${words.word('number', part)}: `)}${[low, high].map((end) => this.#quantities.text({ name, unit: usual[0].unit }, end, unit)).join(' – ')}`;
+      told.push(words.text(usual[0].reach === 'nine of ten' ? 'number.usual_nine' : 'number.usual_few', { count: usual[0].count, reach: usual.map(reach).join('; '), percent: Math.round(100 * usual[0].outside_by_chance) }));
+    }
+    return told.join(' ');
   }
 
   /** The rows whose place is lit, or where the cursor stands. */
@@ -172,5 +196,3 @@ function placeOf(name, measures, instants) {
   const times = found.map((instant) => instant.time_s);
   return times.length ? { from: Math.min(...times), to: Math.max(...times) } : null;
 }
-
-const lengthy = ({ unit }) => unit === 'm' || unit === 'm/s';

@@ -1,6 +1,6 @@
 //! Student minus reference, measure by measure.
 
-use super::interval::turned;
+use super::interval::{away, turned};
 use super::{Drawer, Measure, without_intervals};
 use crate::swing::Swing;
 
@@ -32,8 +32,8 @@ pub fn differences(
 }
 
 fn difference(ours: &Measure, theirs: &Measure, factor: f64, [our_part, their_part]: [f64; 2]) -> Measure {
-    let scale = if ours.unit == "m" || ours.unit == "m/s" { factor } else { 1.0 };
-    let away = |a: f64, b: f64| if ours.unit == "deg" { turned(a - b) } else { a - b };
+    let scale = size_factor(ours, factor);
+    let away = |a: f64, b: f64| away(ours.unit, a, b);
     let pair = ours.value.zip(theirs.value.map(|value| value * scale));
     let value = pair.map(|(a, b)| away(a, b));
     // How far below and above its value the interval of a measure reaches.
@@ -50,6 +50,11 @@ fn difference(ours: &Measure, theirs: &Measure, factor: f64, [our_part, their_pa
     let (low_90, high_90) = ends.unzip();
     let absent = ours.absent.clone().or_else(|| theirs.absent.clone());
     Measure { value, low_90, high_90, absent, ..ours.clone() }
+}
+
+/// What a measure is multiplied by where lengths are by `factor`.
+pub(crate) fn size_factor(measure: &Measure, factor: f64) -> f64 {
+    if measure.unit == "m" || measure.unit == "m/s" { factor } else { 1.0 }
 }
 
 /// By how much 1 SD of the target line moves each measure, in the order of [`measures`](super::measures); 0 where there

@@ -7,7 +7,7 @@
 use super::course::Course;
 use super::interval::away;
 use super::perturb::{Errors, Framing};
-use super::{measured, specs};
+use super::{Spec, measured, specs};
 
 /// Half SDs of the target line on either side.
 const NODES: i32 = 6;
@@ -39,8 +39,9 @@ impl Framed {
                 at(framing)
             };
             let (low, high) = (one(-1.0), one(1.0));
-            let slope =
-                |(spec, (low, high)): (_, (&Option<f64>, &Option<f64>))| Some(0.5 * away(spec, (*high)?, (*low)?));
+            let slope = |(spec, (low, high)): (&Spec, (&Option<f64>, &Option<f64>))| {
+                Some(0.5 * away(spec.unit, (*high)?, (*low)?))
+            };
             specs().zip(low.iter().zip(&high)).map(slope).collect()
         });
         Framed { by_target, slopes }
@@ -51,11 +52,11 @@ impl Framed {
         let place = 2.0 * framing.target + f64::from(NODES);
         let low = (place.max(0.0) as usize).min(self.by_target.len() - 2);
         let share = place - low as f64;
-        let value = |(k, spec)| {
+        let value = |(k, spec): (usize, &Spec)| {
             let (before, after) = (self.by_target[low][k]?, self.by_target[low + 1][k]?);
             let others = self.slopes.iter().zip(framing.others);
             let others: f64 = others.map(|(slope, sds)| Some(slope[k]? * sds)).sum::<Option<f64>>()?;
-            Some(before + share * away(spec, after, before) + others)
+            Some(before + share * away(spec.unit, after, before) + others)
         };
         specs().enumerate().map(value).collect()
     }

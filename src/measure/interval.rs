@@ -14,7 +14,7 @@ const LEAST_SHARE: f64 = 0.5;
 /// noisy draws themselves count as well. The interval holds the value.
 pub(super) fn interval(spec: &Spec, value: f64, pairs: impl Iterator<Item = (f64, f64)>) -> Option<(f64, f64)> {
     let (mut truths, mut noisy): (Vec<f64>, Vec<f64>) = pairs
-        .map(|(framed, noisy)| (away(spec, candidate(spec, framed, noisy), value), away(spec, noisy, value)))
+        .map(|(framed, noisy)| (away(spec.unit, candidate(spec, framed, noisy), value), away(spec.unit, noisy, value)))
         .unzip();
     if (truths.len() as f64) < LEAST_SHARE * DRAWS as f64 {
         return None;
@@ -37,12 +37,12 @@ pub(super) fn interval(spec: &Spec, value: f64, pairs: impl Iterator<Item = (f64
 /// it is reflected about it (the basic bootstrap of Davison and Hinkley 1997, from memory): a greatest value, which
 /// noise raises, is corrected downwards.
 pub(super) fn candidate(spec: &Spec, framed: f64, noisy: f64) -> f64 {
-    framed - away(spec, noisy, framed)
+    framed - away(spec.unit, noisy, framed)
 }
 
-/// How far a value lies from another; angles go round.
-pub(super) fn away(spec: &Spec, value: f64, from: f64) -> f64 {
-    if spec.unit == "deg" { turned(value - from) } else { value - from }
+/// How far a value in some unit lies from another; angles go round.
+pub(crate) fn away(unit: &str, value: f64, from: f64) -> f64 {
+    if unit == "deg" { turned(value - from) } else { value - from }
 }
 
 /// The 5th and the 95th percentile.

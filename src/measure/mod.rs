@@ -26,8 +26,10 @@ mod turning;
 mod why;
 mod width;
 
+pub(crate) use difference::size_factor;
 pub use difference::{differences, per_target_sd};
 pub use doubt::doubts;
+pub(crate) use interval::away;
 pub use plane::{Plane, fit_plane};
 
 use crate::plain;

@@ -2,7 +2,7 @@
 
 use super::Report;
 use crate::align::{AlignOptions, Alignment};
-use crate::compare::{AtInstant, Comparison, compare, deviations_at_instants};
+use crate::compare::{AtInstant, Compared, Comparison, compare, deviations_at_instants};
 use crate::measure::{Measure, differences, per_target_sd};
 use crate::plain;
 use crate::swing::{InstantName, Swing};
@@ -13,6 +13,17 @@ use crate::words::Message;
 pub struct Against {
     /// The reference by itself, at its own size.
     pub reference: Box<Report>,
+    /// How the student differs; its fields stand beside these.
+    pub differs: Differs,
+    /// The alignment in time; its fields stand beside these, and are absent without one.
+    pub alignment: Option<Alignment>,
+}
+
+plain::record!(Against { reference, differs: inline, alignment: inline });
+
+/// How a student differs from one reference.
+#[derive(Clone, Debug, Default)]
+pub struct Differs {
     /// Why the two are not aligned in time (or not compared at all); null where they are.
     pub error: Option<Message>,
     /// What the reference's lengths are multiplied by, so that it has the student's size.
@@ -26,17 +37,19 @@ pub struct Against {
     /// Student minus reference (at the student's size) in each of the measures shown first, with 90 % intervals; empty
     /// where nothing was measured in one of them.
     pub measures: Vec<Measure>,
-    /// The alignment in time; its fields stand beside these, and are absent without one.
-    pub alignment: Option<Alignment>,
 }
 
-plain::record!(Against { reference, error, factor, factor_source, doubts, at_instants, measures, alignment: inline });
+plain::record!(Differs { error, factor, factor_source, doubts, at_instants, measures });
 
 /// Student minus reference (at the student's size) at one instant.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AtInstantReport {
     /// Which.
     pub name: InstantName,
+    /// When in the student's recording, seconds; null where the address is a file of its own.
+    pub time_s: Option<f64>,
+    /// When in the reference's recording.
+    pub reference_time_s: Option<f64>,
     /// Over the ball line, metres.
     pub out_m: f64,
     /// Towards the target, metres.
@@ -49,60 +62,75 @@ pub struct AtInstantReport {
     pub since: Option<InstantName>,
 }
 
-plain::record!(AtInstantReport { name, out_m, target_m, up_m, lateness_s, since });
+plain::record!(AtInstantReport { name, time_s, reference_time_s, out_m, target_m, up_m, lateness_s, since });
 
-impl From<&AtInstant> for AtInstantReport {
-    fn from(at: &AtInstant) -> Self {
+impl AtInstantReport {
+    fn of(at: &AtInstant, student: &Swing, reference: &Swing) -> Self {
         let [out_m, target_m, up_m] = at.difference;
-        AtInstantReport { name: at.instant, out_m, target_m, up_m, lateness_s: at.lateness_s, since: at.since }
+        let time_s = |swing: &Swing| swing.instant(at.instant).map(|instant| instant.time_s);
+        AtInstantReport {
+            name: at.instant,
+            time_s: time_s(student),
+            reference_time_s: time_s(reference),
+            out_m,
+            target_m,
+            up_m,
+            lateness_s: at.lateness_s,
+            since: at.since,
+        }
+    }
+}
+
+impl Differs {
+    /// Of a student and a reference that were compared.
+    pub fn of(student: &Swing, compared: &Compared, at: &[AtInstant]) -> Differs {
+        Differs {
+            error: compared.alignment.as_ref().err().map(|error| error.message()),
+            factor: Some(compared.factor),
+            factor_source: compared.factor_source,
+            doubts: compared.warnings.clone(),
+            at_instants: at.iter().map(|at| AtInstantReport::of(at, student, &compared.swing)).collect(),
+            measures: vec![],
+        }
+    }
+
+    /// Adds the differences of the measures, the reference's at its own size: the two errors are independent, but for the
+    /// target line where both swings rest on one (then `one_line` are the two).
+    #[must_use]
+    pub fn measured(self, student: &[Measure], reference: &[Measure], one_line: Option<[&Swing; 2]>) -> Differs {
+        let Some(factor) = self.factor else { return self };
+        let parts = one_line.map(|swings| swings.map(per_target_sd));
+        let shared = parts.as_ref().map(|[ours, theirs]| (&ours[..], &theirs[..]));
+        Differs { measures: differences(student, reference, factor, shared), ..self }
     }
 }
 
 impl Against {
     /// Compares two swings. `reference` is the report of `swing`; without a swing in either, nothing is compared.
     pub fn of(student: Option<&Swing>, reference: Report, swing: Option<&Swing>, options: &AlignOptions) -> Against {
-        let alone = Against {
-            reference: Box::new(reference),
-            error: None,
-            factor: None,
-            factor_source: None,
-            doubts: vec![],
-            at_instants: vec![],
-            measures: vec![],
-            alignment: None,
-        };
+        let alone = Against { reference: Box::new(reference), differs: Differs::default(), alignment: None };
         let (Some(student), Some(swing)) = (student, swing) else {
             let why = alone.reference.error.clone();
-            return Against { error: why.or_else(|| Some(Message::new("report.student_without_swing"))), ..alone };
+            let error = why.or_else(|| Some(Message::new("report.student_without_swing")));
+            return Against { differs: Differs { error, ..Differs::default() }, ..alone };
         };
         match compare(student, std::slice::from_ref(swing), options) {
             Ok(comparison) => alone.with(comparison),
-            Err(error) => Against { error: Some(error.message()), ..alone },
+            Err(error) => Against { differs: Differs { error: Some(error.message()), ..Differs::default() }, ..alone },
         }
     }
 
     fn with(self, comparison: Comparison) -> Against {
         let at = deviations_at_instants(&comparison);
         let Some((compared, at)) = comparison.references.into_iter().zip(at).next() else { return self };
-        Against {
-            error: compared.alignment.as_ref().err().map(|error| error.message()),
-            factor: Some(compared.factor),
-            factor_source: compared.factor_source,
-            doubts: compared.warnings,
-            at_instants: at.iter().map(AtInstantReport::from).collect(),
-            alignment: compared.alignment.ok(),
-            ..self
-        }
+        let differs = Differs::of(&comparison.student, &compared, &at);
+        Against { differs, alignment: compared.alignment.ok(), ..self }
     }
 
-    /// Adds the differences of the measures to those of the paths: student's and reference's errors are independent, but
-    /// for the target line where both swings are of one recording (then `swings` are the two).
+    /// Adds the differences of the measures to those of the paths: see [`Differs::measured`].
     #[must_use]
-    pub fn measured(self, student: &[Measure], of_one_recording: Option<[&Swing; 2]>) -> Against {
-        let Some(factor) = self.factor else { return self };
-        let parts = of_one_recording.map(|swings| swings.map(per_target_sd));
-        let shared = parts.as_ref().map(|[ours, theirs]| (&ours[..], &theirs[..]));
-        let measures = differences(student, &self.reference.swing.measures, factor, shared);
-        Against { measures, ..self }
+    pub fn measured(self, student: &[Measure], one_line: Option<[&Swing; 2]>) -> Against {
+        let differs = self.differs.measured(student, &self.reference.swing.measures, one_line);
+        Against { differs, ..self }
     }
 }

@@ -9,7 +9,7 @@ mod path;
 mod sets;
 mod shares;
 
-pub use against::{Against, AtInstantReport};
+pub use against::{Against, AtInstantReport, Differs};
 pub use path::{InstantReport, PathPoint, Place3};
 pub use sets::{BandReport, Document, LikenessReport, OwnReport, PlacesReport, ReferencesReport, SetReport, Sets};
 pub use shares::SharesReport;
@@ -19,6 +19,7 @@ use crate::findings::{Beside, Finding, Thresholds, Told, findings, reading};
 use crate::formats::{Event, Format, LengthUnit, RateSource, ReadError, Recording};
 use crate::measure::{Measure, doubts, measures};
 use crate::plain;
+use crate::sets::{Usual, usual};
 use crate::settings::{Club, Hand, SwingKind};
 use crate::swing::{Guess, InstantName, Swing, SwingError};
 use crate::words::Message;
@@ -122,6 +123,8 @@ pub struct SwingReport {
     pub measures: Vec<Measure>,
     /// What the measures fit with, by the rule table; all names are there.
     pub findings: Vec<Finding>,
+    /// What the references do in each measure, and whether this swing does the same; empty beside fewer than two.
+    pub usual: Vec<Usual>,
     /// Two or three plain sentences chosen from the findings, lengths in whole centimetres.
     pub reading: Vec<Message>,
     /// Everything guessed.
@@ -147,6 +150,7 @@ plain::record!(SwingReport {
     shares_absent,
     measures,
     findings,
+    usual,
     reading,
     guesses
 });
@@ -231,6 +235,7 @@ impl SwingReport {
     /// Tells the findings again: beside references, or with other thresholds.
     pub fn judge(&mut self, swing: &Swing, references: &[Beside], thresholds: &Thresholds) {
         self.findings = findings(swing, &self.measures, references, thresholds);
+        self.usual = usual(&self.measures, references);
         let told = Told { swing, measures: &self.measures, findings: &self.findings, references };
         self.reading = reading(&told, &centimetres);
     }
@@ -267,6 +272,7 @@ impl SwingReport {
             shares_by_trunk,
             shares_absent,
             findings: vec![],
+            usual: vec![],
             reading: vec![],
             measures,
             guesses: swing.guesses.clone(),

@@ -163,7 +163,8 @@ impl ReferencesReport {
 }
 
 impl LikenessReport {
-    fn of((swing, found): (&Swing, Likeness)) -> LikenessReport {
+    /// Of a reference and its likeness to the student.
+    pub fn of((swing, found): (&Swing, Likeness)) -> LikenessReport {
         LikenessReport {
             name: swing.label.clone(),
             like: found.unlike.is_empty(),

@@ -3,9 +3,12 @@
 use crate::align::{AlignOptions, Alignment};
 use crate::compare::{AtInstant, Compared, Comparison, compare as compare_swings, deviations_at_instants};
 use crate::findings::{Limit, limits};
+use crate::measure::{Measure, size_factor};
 use crate::picture::{Figure, Picture};
 use crate::plain;
-use crate::swing::{InstantName, Swing};
+use crate::report::{Differs, LikenessReport};
+use crate::sets::likeness;
+use crate::swing::Swing;
 use crate::words::Message;
 
 /// What the page gets beside the reports of the files.
@@ -24,94 +27,79 @@ plain::record!(Against { references, limits, error });
 #[derive(Clone, Debug)]
 struct Reference {
     id: u32,
-    name: String,
-    /// What its lengths were multiplied by, and the body length that this rests on.
-    factor: f64,
-    factor_source: Option<&'static str>,
-    rows: Vec<Row>,
-    /// Why it could not be aligned in time.
-    error: Option<Message>,
-    /// What makes this comparison a doubtful one.
+    /// Its name, and how like the student it is.
+    likeness: LikenessReport,
+    differs: Differs,
+    /// Its measures at the student's size, those that have a value.
+    at_size: Vec<AtSize>,
+    /// What the alignment leaves out.
     warnings: Vec<Message>,
     /// What to know when reading the numbers.
     notes: Vec<Message>,
 }
 
-plain::record!(Reference { id, name, factor, factor_source, rows, error, warnings, notes });
+plain::record!(Reference { id, likeness: inline, differs: inline, at_size, warnings, notes });
 
-/// The student against a reference at one instant: student minus reference, metres; later is positive, seconds.
-#[derive(Clone, Debug)]
-struct Row {
-    name: InstantName,
-    time_s: Option<f64>,
-    sd_s: Option<f64>,
-    reference_time_s: Option<f64>,
-    out_m: f64,
-    target_m: f64,
-    up_m: f64,
-    lateness_s: Option<f64>,
-    since: Option<InstantName>,
+/// A measure of a reference at the student's size.
+#[derive(Clone, Copy, Debug)]
+struct AtSize {
+    name: &'static str,
+    value: f64,
 }
 
-plain::record!(Row { name, time_s, sd_s, reference_time_s, out_m, target_m, up_m, lateness_s, since });
+plain::record!(AtSize { name, value });
+
+/// A swing of a job, under the name that the page shows.
+pub(super) struct Measured<'a> {
+    pub(super) id: u32,
+    pub(super) swing: Swing,
+    /// At its own size.
+    pub(super) measures: &'a [Measure],
+    /// Does its target line err as the student's does?
+    pub(super) one_line: bool,
+}
 
 /// Compares and draws. Without a student there is neither.
 pub(super) fn compare(
-    student: Option<&Swing>,
-    references: &[Swing],
-    ids: &[u32],
+    student: Option<&Measured>,
+    references: &[Measured],
     options: &AlignOptions,
 ) -> (Against, Option<Picture>) {
     let Some(student) = student else { return (Against::default(), None) };
-    match compare_swings(student, references, options) {
-        Ok(comparison) => (answer(&comparison, ids), Some(picture(&comparison))),
+    let swings: Vec<Swing> = references.iter().map(|reference| reference.swing.clone()).collect();
+    match compare_swings(&student.swing, &swings, options) {
+        Ok(comparison) => (answer(student, references, &comparison), Some(picture(&comparison))),
         Err(error) => {
-            let alone = Picture { student: Figure::new(student), ..Picture::default() };
+            let alone = Picture { student: Figure::new(&student.swing), ..Picture::default() };
             (Against { limits: limits(), error: Some(error.message()), ..Against::default() }, Some(alone))
         }
     }
 }
 
-fn answer(comparison: &Comparison, ids: &[u32]) -> Against {
+fn answer(student: &Measured, references: &[Measured], comparison: &Comparison) -> Against {
     let deviations = deviations_at_instants(comparison);
-    let found = comparison.references.iter().zip(deviations).zip(ids);
-    let references = found.map(|((compared, rows), id)| reference(&comparison.student, compared, &rows, *id)).collect();
+    let found = references.iter().zip(&comparison.references).zip(&deviations);
+    let references = found.map(|((given, compared), at)| reference(student, given, compared, at)).collect();
     Against { references, limits: limits(), error: None }
 }
 
-fn reference(student: &Swing, compared: &Compared, rows: &[AtInstant], id: u32) -> Reference {
-    let alignment = compared.alignment.as_ref();
-    let aligned = alignment.ok();
-    let mut warnings = compared.warnings.clone();
-    warnings.extend(aligned.iter().flat_map(|alignment| alignment.warnings.clone()));
-    warnings.extend(aligned.iter().flat_map(|alignment| alignment.dropped.iter().map(|dropped| dropped.why.clone())));
+fn reference(student: &Measured, given: &Measured, compared: &Compared, at: &[AtInstant]) -> Reference {
+    let aligned = compared.alignment.as_ref().ok();
+    let dropped = aligned.iter().flat_map(|alignment| alignment.dropped.iter().map(|dropped| dropped.why.clone()));
+    let one_line = given.one_line.then_some([&student.swing, &given.swing]);
     Reference {
-        id,
-        name: compared.swing.label.clone(),
-        factor: compared.factor,
-        factor_source: compared.factor_source,
-        rows: rows.iter().map(|row| Row::of(row, student, &compared.swing)).collect(),
-        error: alignment.err().map(|error| error.message()),
-        warnings,
+        id: given.id,
+        likeness: LikenessReport::of((&compared.swing, likeness(&student.swing, &compared.swing))),
+        differs: Differs::of(&student.swing, compared, at).measured(student.measures, given.measures, one_line),
+        at_size: given.measures.iter().filter_map(|measure| AtSize::of(measure, compared.factor)).collect(),
+        warnings: aligned.iter().flat_map(|alignment| alignment.warnings.clone()).chain(dropped).collect(),
         notes: aligned.map(|alignment| alignment.bias.clone()).into_iter().collect(),
     }
 }
 
-impl Row {
-    fn of(row: &AtInstant, student: &Swing, reference: &Swing) -> Row {
-        let own = student.instant(row.instant);
-        let [out_m, target_m, up_m] = row.difference;
-        Row {
-            name: row.instant,
-            time_s: own.map(|instant| instant.time_s),
-            sd_s: own.map(|instant| instant.sd_s),
-            reference_time_s: reference.instant(row.instant).map(|instant| instant.time_s),
-            out_m,
-            target_m,
-            up_m,
-            lateness_s: row.lateness_s,
-            since: row.since,
-        }
+impl AtSize {
+    fn of(measure: &Measure, factor: f64) -> Option<AtSize> {
+        Some(AtSize { name: measure.name, value: measure.value? * size_factor(measure, factor) })
     }
 }
 

@@ -1,13 +1,13 @@
 //! The student's findings beside the references of a job, also under a turned target line, and the references as one.
 
-use super::{Job, Readings, Session, Slot};
+use super::{Job, JobFile, Readings, Session, Slot};
 use crate::compare::scale_reference;
 use crate::findings::{Beside, Finding, Told, findings, reading};
 use crate::measure::{Measure, without_intervals};
 use crate::picture::{Band, LengthDisplay};
 use crate::plain;
 use crate::report::SwingReport;
-use crate::sets::{BandKind, Choice, LEAST_SWINGS, likeness, reference_set};
+use crate::sets::{BandKind, Choice, LEAST_SWINGS, likeness, reference_set, suited};
 use crate::swing::Swing;
 
 /// What a turned target line leads to.
@@ -68,16 +68,14 @@ impl Session {
         Readings { cm: report.reading.clone(), inch }
     }
 
-    /// The references of a job that hold a swing, to be brought to the student's size.
+    /// The references of a job that the student is held against.
     fn beside(&self, job: &Job) -> Vec<Beside<'_>> {
         let Some(student) = self.student(job) else { return vec![] };
-        let references = job.in_slot(Slot::Reference).filter_map(|file| {
+        let measured = |file: &JobFile| {
             let kept = self.kept(file.id)?;
-            let swing = kept.swing()?;
-            let factor = student.size.factor_for(&swing.size).map_or(1.0, |(factor, _)| factor);
-            Beside::of(student, swing, &kept.report()?.swing.measures, factor)
-        });
-        references.collect()
+            Some((kept.swing()?, &kept.report()?.swing.measures[..]))
+        };
+        suited(student, &job.in_slot(Slot::Reference).filter_map(measured).collect::<Vec<_>>())
     }
 }
 

@@ -295,10 +295,21 @@ impl Session {
     }
 
     fn against(&self, job: &Job) -> (Against, Option<Picture>) {
-        let student = job.in_slot(Slot::Student).next().and_then(|file| self.swing(file));
-        let usable = job.in_slot(Slot::Reference).filter_map(|file| Some((file.id, self.swing(file)?)));
-        let (ids, references): (Vec<Id>, Vec<Swing>) = usable.unzip();
-        against::compare(student.as_ref(), &references, &ids, &job.align)
+        let student = job.in_slot(Slot::Student).next();
+        let measured = |file: &JobFile| {
+            let measures = &self.kept(file.id)?.report()?.swing.measures;
+            let one_line = student.is_some_and(|student| self.one_line(student, file));
+            Some(against::Measured { id: file.id, swing: self.swing(file)?, measures, one_line })
+        };
+        let references: Vec<_> = job.in_slot(Slot::Reference).filter_map(measured).collect();
+        against::compare(student.and_then(measured).as_ref(), &references, &job.align)
+    }
+
+    /// Do two files hold one recording, with one target line that the user states or markers show?
+    fn one_line(&self, a: &JobFile, b: &JobFile) -> bool {
+        let Some((ours, theirs)) = self.kept(a.id).zip(self.kept(b.id)) else { return false };
+        let stated = |kept: &Kept| kept.swing().is_some_and(Swing::has_stated_line);
+        ours.bytes == theirs.bytes && a.corrections.target == b.corrections.target && stated(ours) && stated(theirs)
     }
 
     /// What is known of a file; the student's reading in both units goes into `readings`.

@@ -4,6 +4,9 @@ use super::band::BandKind;
 use super::kinds::of_kind;
 use super::set::SwingSet;
 use crate::align::AlignError;
+use crate::compare::scale_reference;
+use crate::findings::Beside;
+use crate::measure::Measure;
 use crate::swing::{InstantName, Swing};
 use crate::words::Message;
 
@@ -50,6 +53,22 @@ fn depth(swing: &Swing) -> Option<f64> {
     let top_s = swing.instant(InstantName::Top).filter(|_| swing.has_body)?.time_s;
     let hands = swing.hand_curve().position(top_s)?;
     Some(swing.ball?[0] - hands[0]).filter(|depth| depth.is_finite())
+}
+
+/// The references that a student is held against, each with its measures at its own size: those that are like the student;
+/// where none is, those of the same club and kind of swing, for the geometry of others is not compared.
+pub fn suited<'a>(student: &Swing, references: &[(&'a Swing, &'a [Measure])]) -> Vec<Beside<'a>> {
+    let factor = |swing: &Swing| student.size.factor_for(&swing.size).map_or(1.0, |(factor, _)| factor);
+    let like = |(swing, measures): &(&Swing, &'a [Measure])| {
+        let factor = factor(swing);
+        let like = likeness(student, &scale_reference(swing, factor)).unlike.is_empty();
+        like.then_some(Beside { measures, factor })
+    };
+    let found: Vec<Beside> = references.iter().filter_map(like).collect();
+    if !found.is_empty() {
+        return found;
+    }
+    references.iter().filter_map(|(swing, measures)| Beside::of(student, swing, measures, factor(swing))).collect()
 }
 
 /// Which references go into the set.

@@ -12,11 +12,13 @@ mod own;
 mod quantiles;
 mod set;
 mod spread;
+mod usual;
 
 pub use band::{BandKind, COVERAGE, LEAST_SWINGS, half_widths};
 pub use lessons::{CANNOT_TELL, CHANGE, CONFIDENCE, Change, Difference, Lessons, NO_CHANGE, lessons};
-pub use like::{Choice, LIKE_DEPTH_M, Likeness, ReferenceSet, likeness, reference_set};
+pub use like::{Choice, LIKE_DEPTH_M, Likeness, ReferenceSet, likeness, reference_set, suited};
 pub use own::{MeasureSpread, OwnSet, as_own, own_set};
 pub use quantiles::{chi_square_quantile, sd_factors, t_quantile, wilson};
 pub use set::{Band, SwingSet};
 pub use spread::Spread;
+pub use usual::{Among, Reach, Usual, usual};

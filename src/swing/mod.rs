@@ -246,6 +246,12 @@ impl Swing {
         Curve::through(&self.time_s, &self.hands)
     }
 
+    /// Is the target line stated by the user, or shown by markers, and not taken from the body?
+    pub fn has_stated_line(&self) -> bool {
+        let line = self.guesses.iter().find(|guess| guess.what == "target line");
+        line.is_some_and(|guess| ["stated by the user", "target markers"].contains(&guess.source))
+    }
+
     /// The instant of this name.
     pub fn instant(&self, name: InstantName) -> Option<&Instant> {
         self.instants.iter().find(|instant| instant.name == name)

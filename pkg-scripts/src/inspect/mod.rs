@@ -11,8 +11,10 @@ pub use options::{HELP, Request, Stated, parse};
 
 use anyhow::{Context, Result};
 use file::inspect;
-use handpath::findings::{Beside, Thresholds};
+use handpath::findings::Thresholds;
 use handpath::report::Against;
+use handpath::sets::suited;
+use handpath::swing::Swing;
 use std::io::Write;
 
 /// How an inspection ended: the exit codes of the command.
@@ -92,21 +94,18 @@ fn thresholds(request: &Request) -> Result<Thresholds> {
     stated.checked().map_err(|why| anyhow::anyhow!("{}: {why}", path.display()))
 }
 
-/// Tells the student's findings beside the references that could be compared.
+/// Tells the student's findings beside the references that suit.
 fn judge(student: &mut Inspected, references: &[Inspected], thresholds: &Thresholds) {
     let Some(swing) = &student.swing else { return };
-    let beside = references.iter().zip(&student.report.alignment).filter_map(|(reference, against)| {
-        Beside::of(swing, reference.swing.as_ref()?, &reference.report.swing.measures, against.factor?)
-    });
-    student.report.swing.judge(swing, &beside.collect::<Vec<_>>(), thresholds);
+    let compared = references.iter().zip(&student.report.alignment).filter(|(_, with)| with.differs.factor.is_some());
+    let measured = compared.filter_map(|(other, _)| Some((other.swing.as_ref()?, &other.report.swing.measures[..])));
+    let beside = suited(swing, &measured.collect::<Vec<_>>());
+    student.report.swing.judge(swing, &beside, thresholds);
 }
 
 /// Do two swings of one recording rest on one target line, which the user states or markers show?
 fn one_stated_line(student: &Inspected, reference: &Inspected) -> bool {
-    let stated = |inspected: &Inspected| {
-        let line = inspected.report.swing.guesses.iter().find(|guess| guess.what == "target line");
-        line.is_some_and(|guess| ["stated by the user", "target markers"].contains(&guess.source))
-    };
+    let stated = |inspected: &Inspected| inspected.swing.as_ref().is_some_and(Swing::has_stated_line);
     stated(student) && stated(reference) && student.corrections.target == reference.corrections.target
 }
 

@@ -122,25 +122,25 @@ fn comparison(student: &str, against: &Against) -> String {
     let names =
         Message::new("inspect.against").with("student", student).with("reference", against.reference.name.as_str());
     let mut out = format!("{names}\n");
-    out.extend(against.error.iter().map(|error| indented(&error.to_string())));
-    if let Some(factor) = against.factor {
-        let source = against.factor_source.unwrap_or(english("inspect.no_common_length"));
+    out.extend(against.differs.error.iter().map(|error| indented(&error.to_string())));
+    if let Some(factor) = against.differs.factor {
+        let source = against.differs.factor_source.unwrap_or(english("inspect.no_common_length"));
         out += &indented(&Message::new("inspect.factor").with("factor", factor).with("source", source).to_string());
         out += &at_instants(against);
-        if !against.measures.is_empty() {
-            out += &(measures(&against.measures, "inspect.difference") + "\n");
+        if !against.differs.measures.is_empty() {
+            out += &(measures(&against.differs.measures, "inspect.difference") + "\n");
         }
     }
     let alignment = against.alignment.iter();
     let told = alignment
         .flat_map(|found| found.warnings.iter().chain([&found.bias]).chain(found.dropped.iter().map(|d| &d.why)));
-    out.extend(against.doubts.iter().chain(told).map(|message| format!("  - {message}\n")));
+    out.extend(against.differs.doubts.iter().chain(told).map(|message| format!("  - {message}\n")));
     out + "\n"
 }
 
 fn at_instants(against: &Against) -> String {
     let mut rows = vec![DIFFERENCE_HEADS.map(|head| english(head).to_owned()).to_vec()];
-    for at in &against.at_instants {
+    for at in &against.differs.at_instants {
         let place = Place3 { out_m: Some(at.out_m), target_m: Some(at.target_m), up_m: Some(at.up_m) };
         let mut row = vec![at.name.name().to_owned()];
         row.extend(centimetres(&place));

@@ -6,9 +6,11 @@ use handpath::compare::{AtInstant, compare, deviations_at_instants};
 use handpath::findings::{Beside, Thresholds};
 use handpath::formats::write::{BvhOptions, C3dOptions, TextOptions, bvh, c3d, text, trc};
 use handpath::formats::{ReadOptions, Recording, read};
+use handpath::measure::Measure;
 use handpath::model::{Motion, SampleOptions, sample, sample_skeleton, student};
-use handpath::report::SwingReport;
+use handpath::report::{Differs, SwingReport};
 use handpath::roles::{Role, assign};
+use handpath::sets::suited;
 use handpath::settings::Corrections;
 use handpath::swing::{Swing, analyse};
 
@@ -70,6 +72,8 @@ pub(super) struct Judged {
     pub(super) report: SwingReport,
     /// Mean out drift of the references at lead arm level, at the student's size.
     pub(super) usual_m: f64,
+    /// The student against the first of them.
+    pub(super) first: Differs,
 }
 
 impl Judged {
@@ -97,16 +101,22 @@ pub(super) fn judged_by(
 ) -> Result<Judged> {
     let swing = student.swing()?.turned(degrees);
     let others = references.iter().map(Given::swing).collect::<Result<Vec<_>>>()?;
-    let factor = |other: &Swing| swing.size.factor_for(&other.size).map_or(1.0, |(factor, _)| factor);
-    let reports: Vec<(SwingReport, f64)> = others.iter().map(|other| (SwingReport::of(other), factor(other))).collect();
-    let beside: Vec<Beside> =
-        reports.iter().map(|(report, factor)| Beside { measures: &report.measures, factor: *factor }).collect();
+    let reports: Vec<SwingReport> = others.iter().map(SwingReport::of).collect();
+    let measured: Vec<(&Swing, &[Measure])> =
+        others.iter().zip(&reports).map(|(other, report)| (other, &report.measures[..])).collect();
+    let beside = suited(&swing, &measured);
     let mut report = SwingReport::of(&swing);
     report.judge(&swing, &beside, thresholds);
-    let drift = |(report, factor): &(SwingReport, f64)| {
-        let measure = report.measures.iter().find(|measure| measure.name == "out drift, at lead arm level")?;
-        Some(measure.value? * factor)
+    let drift = |reference: &Beside| {
+        let measure = reference.measures.iter().find(|measure| measure.name == "out drift, at lead arm level")?;
+        Some(measure.value? * reference.factor)
     };
-    let drifts: Vec<f64> = reports.iter().filter_map(drift).collect();
-    Ok(Judged { report, usual_m: drifts.iter().sum::<f64>() / drifts.len() as f64 })
+    let drifts: Vec<f64> = beside.iter().filter_map(drift).collect();
+    let comparison =
+        compare(&swing, &others, &AlignOptions::default()).map_err(|error| anyhow!("{}", error.message()))?;
+    let at = deviations_at_instants(&comparison);
+    let first = comparison.references.first().zip(at.first()).zip(reports.first()).context("no reference")?;
+    let ((compared, at), theirs) = first;
+    let first = Differs::of(&swing, compared, at).measured(&report.measures, &theirs.measures, None);
+    Ok(Judged { report, usual_m: drifts.iter().sum::<f64>() / drifts.len() as f64, first })
 }

@@ -25,6 +25,7 @@ pub(super) async fn reads(browser: &Browser, (kind, file): (&str, &str), referen
     let expected: Vec<String> = native.report.reading.iter().map(ToString::to_string).collect();
     ensure!(said == expected, "the page says {said:?}, natively {expected:?}");
     numbers(browser, &native).await?;
+    differences(browser, &native).await?;
     verdicts(browser, &native, "verdict").await?;
     picture(browser, &native).await
 }
@@ -67,6 +68,35 @@ async fn numbers(browser: &Browser, native: &Judged) -> Result<()> {
                 }
             }
         }
+    }
+    Ok(())
+}
+
+/// Beside each number: student minus reference with its interval, and whether the references do the same.
+async fn differences(browser: &Browser, native: &Judged) -> Result<()> {
+    let script = "const told = (cell, name) => cell?.querySelector(`[data-${name}]`)?.dataset;
+        return [...deep('handpath-compare').shadowRoot.querySelectorAll('td[data-measure]')].map(cell => {
+            const difference = told(cell.nextElementSibling, 'difference');
+            const numbers = difference && [difference.difference, difference.low, difference.high].map(parseFloat);
+            return [cell.dataset.measure, numbers ?? [], told(cell, 'among')?.among ?? ''];
+        });";
+    let cells: Vec<(String, Vec<Option<f64>>, String)> = serde_json::from_value(browser.run(script, vec![]).await?)?;
+    let cell = |name: &str| cells.iter().find(|cell| cell.0 == name).with_context(|| format!("no number for {name}"));
+    for measure in native.first.measures.iter().filter(|measure| measure.value.is_some()) {
+        let expected = [measure.value, measure.low_90, measure.high_90];
+        let shown = &cell(measure.name)?.1;
+        let close = |(a, b): (&Option<f64>, &Option<f64>)| match (a, b) {
+            (Some(a), Some(b)) => (a - b).abs() < SAME_M * b.abs().max(1.0),
+            (a, b) => a.is_none() && b.is_none(),
+        };
+        let all = shown.len() == 3 && shown.iter().zip(&expected).all(close);
+        ensure!(all, "{}: {shown:?} is shown, natively {expected:?}", measure.name);
+    }
+    ensure!(native.report.usual.len() > 20, "natively the references do {} things", native.report.usual.len());
+    for usual in &native.report.usual {
+        let expected = usual.among.map_or("", |among| among.name());
+        let shown = &cell(usual.name)?.2;
+        ensure!(shown == expected, "{}: {shown:?} is told, natively {expected:?}", usual.name);
     }
     Ok(())
 }
