@@ -20,7 +20,7 @@
 //! | `web` | JavaScript | the wasm-bindgen surface and the canvas painter (wasm32 only) |
 //!
 //! Beside them stand [`words`] (messages as keys and parameters), [`settings`] (what a user can correct), [`plain`] (what
-//! comes in and goes out as data), [`table`] (a small map) and [`model`] (a forward model of a swing, the source of demo data and of truth in tests).
+//! comes in and goes out as data), [`json`] (a tree that loses nothing), [`table`] (a small map) and [`model`] (a forward model of a swing, the source of demo data and of truth in tests).
 //!
 //! Lengths are metres, times seconds, angles radians unless a name ends otherwise. A point is `[x, y, z]`; a gap is
 //! three NaN.
@@ -31,6 +31,7 @@ pub mod compare;
 mod decimal;
 pub mod findings;
 pub mod formats;
+pub mod json;
 mod letters;
 pub mod measure;
 pub mod model;

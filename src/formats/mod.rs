@@ -9,6 +9,7 @@ mod decode;
 #[cfg(test)]
 mod hostile;
 mod names;
+mod packed;
 mod recording;
 mod text;
 mod trc;
@@ -16,6 +17,7 @@ pub mod write;
 
 pub use bvh::BvhError;
 pub use c3d::C3dError;
+pub use packed::PackedError;
 pub use recording::{Axis, Event, Format, GAP, LengthUnit, Point, RateSource, Recording, Track, is_gap};
 pub use text::{Lookalike, TextError};
 pub use trc::TrcError;
@@ -42,6 +44,8 @@ pub enum ReadError {
     Bvh(BvhError),
     /// Recognised as TRC, but not readable.
     Trc(TrcError),
+    /// Recognised as a recording kept in a lesson, but not readable.
+    Packed(PackedError),
     /// Not readable as a text table either.
     Text(TextError),
 }
@@ -54,6 +58,7 @@ impl ReadError {
             ReadError::C3d(error) => error.message(),
             ReadError::Bvh(error) => error.message(),
             ReadError::Trc(error) => error.message(),
+            ReadError::Packed(error) => error.message(),
             ReadError::Text(error) => error.message(),
         }
     }
@@ -81,6 +86,8 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>
         bvh::read(bytes, options).map_err(ReadError::Bvh)
     } else if trc::looks_like(bytes) {
         trc::read(bytes, options).map_err(ReadError::Trc)
+    } else if packed::looks_like(bytes) {
+        packed::read(bytes, options).map_err(ReadError::Packed)
     } else {
         text::read(bytes, options).map_err(ReadError::Text)
     }

@@ -1,10 +1,12 @@
-//! Writers of the four formats, by their open descriptions: demo data, test files, and tracks saved from the page.
+//! Writers of the four formats, by their open descriptions, for demo data and test files; and of the recordings that lessons
+//! keep.
 //!
 //! A [`Recording`] is written as it stands: its axes, its length unit, its clock. A gap is written in
 //! the way of the format.
 
 mod bvh;
 mod c3d;
+mod packed;
 #[cfg(test)]
 mod tests;
 mod text;
@@ -12,6 +14,7 @@ mod trc;
 
 pub use bvh::{BvhOptions, Channels, EulerOrder, Joint, JointPose, Skeleton, bvh};
 pub use c3d::{C3dOptions, Processor, c3d};
+pub use packed::packed;
 pub use text::{Encoding, GapText, Header, TextOptions, TimeColumn, text};
 pub use trc::trc;
 
