@@ -15,6 +15,7 @@
 //! | [`compare`] | student and reference swings | deviations, lateness |
 //! | [`sets`] | several swings | average and spread, likeness, lesson against lesson |
 //! | [`report`] | recording, swing, comparison | what the page and `inspect` show, as plain data |
+//! | [`lesson`] | recordings, corrections, a coach's words | a file that keeps them, and back |
 //! | [`picture`] | a comparison | a display list: plain data, no browser |
 //! | [`session`] | bytes and corrections of several files | what of it has to be computed, once |
 //! | `web` | JavaScript | the wasm-bindgen surface and the canvas painter (wasm32 only) |
@@ -32,6 +33,7 @@ mod decimal;
 pub mod findings;
 pub mod formats;
 pub mod json;
+pub mod lesson;
 mod letters;
 pub mod measure;
 pub mod model;

@@ -73,7 +73,8 @@ pub(super) fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, Pac
     if stated != found {
         return Err(PackedError::Check { stated, found });
     }
-    if let (RateSource::User, Some(rate_hz)) = (recording.rate_source, options.rate_hz) {
+    let stated = options.rate_hz.filter(|rate| rate.is_finite() && *rate > 0.0);
+    if let (RateSource::User, Some(rate_hz)) = (recording.rate_source, stated) {
         restate(&mut recording, rate_hz);
     }
     Ok(recording)
