@@ -5,8 +5,10 @@
 mod damage;
 
 use damage::Random;
-use handpath::formats::write::{BvhOptions, C3dOptions, TextOptions, bvh, c3d, text, trc};
+use handpath::formats::write::{BvhOptions, C3dOptions, TextOptions, bvh, c3d, packed, text, trc};
 use handpath::formats::{Format, ReadOptions, read};
+use handpath::json::{Json, spelled};
+use handpath::lesson::{Lesson, Slot, open};
 use handpath::model::{Motion, SampleOptions, sample, sample_skeleton, student};
 use handpath::report::Report;
 use handpath::settings::Corrections;
@@ -64,4 +66,36 @@ fn damaged_bvh() {
     let motion = Motion::new(&params);
     let (skeleton, frames) = sample_skeleton(&motion, &params, &short(&motion)).unwrap();
     survive(&bvh(&skeleton, 30.0, &frames, &BvhOptions::default()), Format::Bvh);
+}
+
+/// A lesson of two swings: whatever is left of it can be opened, saved, opened again, and analysed with its corrections.
+#[test]
+fn damaged_lessons() {
+    let params = student(1, 1);
+    let motion = Motion::new(&params);
+    let kept = packed(&sample(&motion, &params, &short(&motion)).unwrap(), spelled);
+    let mut lesson = Lesson::new("student");
+    let corrections =
+        handpath::json::parse(r#"{"unit":"m","club":"iron","cutoff":12.5,"instants":{"top":0.5}}"#).unwrap();
+    lesson.push(Slot::Student, "one", corrections, kept.clone());
+    lesson.push(Slot::Reference, "two", Json::Record(vec![]), kept);
+    let file = lesson.save().into_bytes();
+    let (mut opened, mut swings) = (0, 0);
+    for seed in 1..=COPIES {
+        let copy = Random::new(seed).mutate(&file);
+        let Ok(lesson) = open(&copy) else { continue };
+        opened += 1;
+        let text = lesson.save();
+        assert_eq!(open(text.as_bytes()).map(|again| again.save()), Ok(text), "copy {seed}");
+        for swing in lesson.swings() {
+            let Ok(recording) = swing.read() else { continue };
+            assert_eq!(recording.broken_invariant(), None, "copy {seed}");
+            swings += 1;
+            if seed % 10 == 0 {
+                let found = analyse(&recording, None, &swing.corrections);
+                assert!(serde_json::to_string(&Report::of("copy", &recording, found.as_ref())).is_ok());
+            }
+        }
+    }
+    assert!(opened >= COPIES * 9 / 10 && swings >= COPIES / 3, "{opened} of {COPIES} opened, {swings} swings");
 }

@@ -72,10 +72,15 @@ fn tree(bytes: &[u8], told: &mut Told) -> Result<Json, LessonError> {
     if let Ok(document @ Json::Record(_)) = json::parse(&text) {
         return if document.get("swings").is_some() { Ok(document) } else { Err(LessonError::NoLesson) };
     }
-    let (document, faults) = json::salvage(&text);
+    let (mut document, faults) = json::salvage(&text);
     match faults.first() {
         Some(first) if document.fields().is_empty() => return Err(LessonError::Nothing(first.clone())),
         _ => faults.iter().for_each(|fault| told.tell(damage(fault))),
+    }
+    for (name, empty) in [("format", Json::text(FORMAT)), ("swings", Json::List(vec![]))] {
+        if document.get(name).is_none() {
+            document.set(name, empty);
+        }
     }
     Ok(document)
 }
@@ -110,14 +115,13 @@ fn number(document: &mut Json) {
     let mut taken: Vec<(usize, usize)> =
         swings.iter().enumerate().filter_map(|(at, swing)| Some((own(swing)?, at))).collect();
     order::sort(&mut taken);
-    let mut next = 1 + taken.last().map_or(0, |(id, _)| *id);
+    let first = 1 + taken.last().map_or(0, |(id, _)| *id);
     let mut free = vec![true; swings.len()];
     taken.dedup_by_key(|(id, _)| *id);
     taken.iter().for_each(|(_, at)| free[*at] = false);
     let nameless = swings.iter_mut().zip(free).filter(|(swing, free)| *free && matches!(swing, Json::Record(_)));
-    for (swing, _) in nameless {
-        swing.set("id", Json::count(next));
-        next += 1;
+    for (id, (swing, _)) in (first..).zip(nameless) {
+        swing.set("id", Json::count(id));
     }
 }
 
