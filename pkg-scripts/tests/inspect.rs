@@ -36,12 +36,16 @@ fn json(arguments: &[&str]) -> Result<Value> {
     let output = inspect(arguments)?;
     let told = String::from_utf8_lossy(&output.stderr);
     let document: Value = serde_json::from_slice(&output.stdout).with_context(|| format!("no JSON; it said {told}"))?;
-    let schema: Value = serde_json::from_str(include_str!("../../tests/schema/report.schema.json"))?;
-    let (mut schemas, mut compiler) = (boon::Schemas::new(), boon::Compiler::new());
-    compiler.add_resource("report.schema.json", schema).map_err(|error| anyhow!("{error}"))?;
-    let compiled = compiler.compile("report.schema.json", &mut schemas).map_err(|error| anyhow!("{error}"))?;
-    schemas.validate(&document, compiled).map_err(|error| anyhow!("not as the schema says: {error:#}"))?;
+    fits(&document, include_str!("../../tests/schema/report.schema.json"))?;
     Ok(document)
+}
+
+/// Holds a document against a schema of `tests/schema`.
+fn fits(document: &Value, schema: &str) -> Result<()> {
+    let (mut schemas, mut compiler) = (boon::Schemas::new(), boon::Compiler::new());
+    compiler.add_resource("schema.json", serde_json::from_str(schema)?).map_err(|error| anyhow!("{error}"))?;
+    let compiled = compiler.compile("schema.json", &mut schemas).map_err(|error| anyhow!("{error}"))?;
+    schemas.validate(document, compiled).map_err(|error| anyhow!("not as the schema says: {error:#}"))
 }
 
 fn shown(path: &Path) -> &str {
@@ -248,5 +252,100 @@ fn tracks_are_written_in_metres() -> Result<()> {
             None => ensure!(row[2].is_empty() && stored[0].is_nan(), "row {k}"),
         }
     }
+    Ok(())
+}
+
+/// Without the names of files and swings, which a lesson replaces by the student's code.
+fn nameless(mut report: Value) -> Value {
+    report["name"] = Value::Null;
+    for against in report["alignment"].as_array_mut().into_iter().flatten() {
+        against["reference"]["name"] = Value::Null;
+    }
+    report
+}
+
+#[test]
+fn a_lesson_gives_the_reports_of_its_files() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let reference = files(folder.path(), "reference", &reference('A'))?;
+    let out = folder.path().join("lesson.json");
+    for (at, student) in files(folder.path(), "student", &student(1, 1))?.iter().enumerate() {
+        let stated = [
+            "--unit",
+            "m",
+            "--club",
+            "iron",
+            "--kind",
+            "full",
+            "--aim",
+            "1.5",
+            "--cutoff",
+            "12",
+            "--against-club",
+            "iron",
+        ];
+        let export = [
+            &[shown(student), "--against", shown(&reference[at]), "--json", "--save-lesson", shown(&out)],
+            &stated[..],
+        ]
+        .concat();
+        let original = json(&export)?;
+        let lesson = json(&[shown(&out), "--json"])?;
+        ensure!(lesson["name"] == "student, student 1" && lesson["alignment"][0]["reference"]["name"] == "reference");
+        ensure!(nameless(lesson) == nameless(original), "{}", student.display());
+        let text = std::fs::read_to_string(&out)?;
+        fits(&serde_json::from_str(&text)?, include_str!("../../tests/schema/lesson.schema.json"))?;
+        let again = folder.path().join("again.json");
+        json(&[shown(&out), "--json", "--save-lesson", shown(&again)])?;
+        ensure!(std::fs::read_to_string(&again)? == text, "saved again it is another text");
+    }
+    Ok(())
+}
+
+#[test]
+fn a_lesson_brings_everything_along_and_grows() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let [one, two, ..] = files(folder.path(), "student", &student(1, 1))?;
+    let [before, ..] = files(folder.path(), "before", &student(2, 1))?;
+    let out = folder.path().join("lesson.json");
+    let limits = folder.path().join("limits.json");
+    std::fs::write(&limits, r#"{"arm-drop": -0.25}"#)?;
+    let export =
+        [shown(&one), "--address", shown(&two), "--before", shown(&before), "--thresholds", shown(&limits), "--json"];
+    let original = json(&[&export[..], &["--save-lesson", shown(&out), "--student", "S 7"]].concat())?;
+    let lesson = json(&[shown(&out), "--json"])?;
+    ensure!(
+        lesson["name"] == "S 7, student 1"
+            && lesson["findings"] == original["findings"]
+            && lesson["guesses"] == original["guesses"]
+    );
+    ensure!(
+        lesson["lessons"]["changes"] == original["lessons"]["changes"]
+            && lesson["lessons"]["before"][0] == "S 7, earlier 1"
+    );
+    json(&[shown(&out), shown(&two), "--json", "--save-lesson", shown(&out)])?;
+    let grown = json(&[shown(&out), "--club", "driver", "--json"])?;
+    ensure!(grown.as_array().is_some_and(|reports| reports.len() == 2 && reports[0]["club"] == "driver"));
+    Ok(())
+}
+
+#[test]
+fn a_damaged_lesson_gives_the_swings_that_are_left() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let [one, two, ..] = files(folder.path(), "student", &student(1, 1))?;
+    let out = folder.path().join("lesson.json");
+    json(&[shown(&one), shown(&two), "--json", "--save-lesson", shown(&out)])?;
+    let text = std::fs::read_to_string(&out)?;
+    std::fs::write(&out, &text[..text.len() / 2])?;
+    let report = json(&[shown(&out), "--json"])?;
+    ensure!(
+        report["error"].is_null()
+            && report["warnings"].as_array().is_some_and(|all| all.iter().any(|one| one["key"] == "lesson.cut_short"))
+    );
+    std::fs::write(&out, "{\n?\"swings\":[")?;
+    let output = inspect(&[shown(&out)])?;
+    ensure!(
+        output.status.code() == Some(1) && String::from_utf8_lossy(&output.stdout).contains("Take another copy of it.")
+    );
     Ok(())
 }

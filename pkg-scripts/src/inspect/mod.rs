@@ -1,6 +1,7 @@
 //! `cargo inspect`: what the core makes of a file, natively.
 
 mod file;
+mod lesson;
 mod options;
 mod several;
 mod text;
@@ -10,11 +11,13 @@ pub use file::Inspected;
 pub use options::{HELP, Request, Stated, parse};
 
 use anyhow::{Context, Result};
-use file::inspect;
+use file::{Opened, inspect};
 use handpath::findings::Thresholds;
+use handpath::lesson::{Lesson, Slot};
 use handpath::report::Against;
 use handpath::sets::suited;
 use handpath::swing::Swing;
+use lesson::Swings;
 use std::io::Write;
 
 /// How an inspection ended: the exit codes of the command.
@@ -44,17 +47,15 @@ impl Outcome {
 /// # Errors
 /// The answer or the tracks could not be written.
 pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
-    let thresholds = thresholds(request)?;
-    let mut students: Vec<Inspected> = request.files.iter().map(|path| inspect(path, &request.student)).collect();
-    let mut references: Vec<Inspected> = request.against.iter().map(|path| inspect(path, &request.reference)).collect();
-    let earlier: Vec<Inspected> = request.before.iter().map(|path| inspect(path, &request.earlier)).collect();
+    let Gathered { mut students, mut references, earlier, lesson } = gather(request);
+    let thresholds = thresholds(request, lesson.as_ref())?;
     if let Some(student) = students.first().filter(|_| request.own) {
         several::own(student, &mut references);
     }
-    for (student, path) in students.iter_mut().zip(&request.files) {
-        let compared = references.iter().enumerate().map(|(k, reference)| {
+    for student in &mut students {
+        let compared = references.iter().map(|reference| {
             let swings = student.swing.as_ref().zip(reference.swing.as_ref());
-            let one_recording = request.against.get(k) == Some(path);
+            let one_recording = reference.origin == student.origin;
             let one_line = swings.filter(|_| one_recording && one_stated_line(student, reference));
             Against::of(student.swing.as_ref(), reference.report.clone(), reference.swing.as_ref(), &request.align)
                 .measured(&student.report.swing.measures, one_line.map(|(ours, theirs)| [ours, theirs]))
@@ -64,6 +65,14 @@ pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
     }
     if let (Some(path), [student]) = (&request.tracks, &students[..]) {
         write_tracks(student, path)?;
+    }
+    if let Some(path) = &request.save_lesson {
+        lesson::save(
+            request,
+            lesson,
+            &Swings { students: &students, references: &references, earlier: &earlier },
+            path,
+        )?;
     }
     let documents = several::documents(request, &students, &references, &earlier);
     if request.json {
@@ -85,9 +94,48 @@ pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
     Ok(outcomes.max().unwrap_or(Outcome::Found))
 }
 
-/// Thresholds that differ from the rule table.
-fn thresholds(request: &Request) -> Result<Thresholds> {
-    let Some(path) = &request.thresholds else { return Ok(Thresholds::default()) };
+/// The files by what they are there for, and the first lesson file.
+#[derive(Default)]
+struct Gathered {
+    students: Vec<Inspected>,
+    references: Vec<Inspected>,
+    earlier: Vec<Inspected>,
+    lesson: Option<Lesson>,
+}
+
+/// Reads the files. A lesson file among the FILEs brings its references and its earlier lesson along.
+fn gather(request: &Request) -> Gathered {
+    let mut all = Gathered::default();
+    for path in &request.files {
+        all.take(inspect(path, &request.student, Slot::Student, &[Slot::Student, Slot::Reference, Slot::Earlier]));
+    }
+    for path in &request.against {
+        let Opened { swings, .. } = inspect(path, &request.reference, Slot::Reference, &[Slot::Reference]);
+        all.references.extend(swings.into_iter().map(|(_, swing)| swing));
+    }
+    for path in &request.before {
+        let Opened { swings, .. } = inspect(path, &request.earlier, Slot::Earlier, &[Slot::Student]);
+        all.earlier.extend(swings.into_iter().map(|(_, swing)| swing));
+    }
+    all
+}
+
+impl Gathered {
+    fn take(&mut self, opened: Opened) {
+        for (slot, swing) in opened.swings {
+            match slot {
+                Slot::Reference => self.references.push(swing),
+                Slot::Earlier => self.earlier.push(swing),
+                _ => self.students.push(swing),
+            }
+        }
+        self.lesson = self.lesson.take().or(opened.lesson);
+    }
+}
+
+/// Thresholds that differ from the rule table: those of a file of their own, else those of a lesson.
+fn thresholds(request: &Request, lesson: Option<&Lesson>) -> Result<Thresholds> {
+    let Some(path) = &request.thresholds else { return Ok(lesson.map(Lesson::thresholds).unwrap_or_default()) };
     let text = std::fs::read(path).with_context(|| format!("cannot read {}", path.display()))?;
     let stated: Thresholds = serde_json::from_slice(&text)
         .with_context(|| format!("{}: expected a JSON object of numbers by name", path.display()))?;

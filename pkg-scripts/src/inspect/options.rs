@@ -59,6 +59,10 @@ pub struct Request {
     pub json: bool,
     /// Where the tracks as read are written.
     pub tracks: Option<PathBuf>,
+    /// Where everything is saved as a lesson file.
+    pub save_lesson: Option<PathBuf>,
+    /// What the student is called in it.
+    pub code: Option<String>,
     /// A file of thresholds that differ from the rule table.
     pub thresholds: Option<PathBuf>,
     /// Odd but usable arguments, told before the answer.
@@ -126,6 +130,8 @@ fn option(request: &mut Request, name: &str, parser: &mut lexopt::Parser) -> Res
         "all-references" => request.choice = Choice::SameKind,
         "set-band" => request.set_band = one_of(name, parser, &BANDS)?,
         "thresholds" => request.thresholds = Some(parser.value()?.into()),
+        "save-lesson" => request.save_lesson = Some(parser.value()?.into()),
+        "student" => request.code = Some(text(parser)?),
         "tracks" => request.tracks = Some(parser.value()?.into()),
         "band" => request.align.band = Some(within(name, number(name, parser)?, 0.0, 1.0)?),
         "step-pattern" => request.align.step = one_of(name, parser, &StepPattern::ALL.map(|step| (step.name(), step)))?,
@@ -184,6 +190,9 @@ fn check(request: &Request) -> Result<(), lexopt::Error> {
     }
     if request.tracks.is_some() && request.files.len() > 1 {
         return Err("--tracks writes the tracks of one FILE".into());
+    }
+    if request.code.is_some() && request.save_lesson.is_none() {
+        return Err("--student names the student of --save-lesson OUT.json".into());
     }
     if request.against.is_empty() && request.reference != Stated::default() {
         return Err("the --against-... options correct a reference, but there is no --against FILE".into());

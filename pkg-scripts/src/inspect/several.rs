@@ -56,7 +56,7 @@ pub(super) fn documents<'a>(
                     .map(|swing| ReferencesReport::of(swing, &references, request.choice, request.set_band)),
                 own: together.then(|| OwnReport::of(&later, request.set_band)),
             },
-            lessons: (place == 0 && !request.before.is_empty()).then(|| lessons(&earlier, &later)),
+            lessons: (place == 0 && !earlier.is_empty()).then(|| lessons(&earlier, &later)),
         }
     };
     students.iter().enumerate().map(document).collect()
