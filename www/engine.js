@@ -1,6 +1,7 @@
 // The engine: the module that reads and computes, one instance per element in a worker. It is loaded when it is first asked.
 
 import { compile } from './modules.js';
+import { workerAt } from './resources.js';
 
 /** The core stopped in the middle of its work; the instance is gone, the files are kept. */
 export class Stopped extends Error {}
@@ -32,7 +33,7 @@ export class Engine {
   #started;
 
   #open(module) {
-    const worker = new Worker(new URL('worker.js', import.meta.url), { type: 'module' });
+    const worker = workerAt(new URL('worker.js', import.meta.url));
     const ready = new Promise((resolve, reject) => {
       worker.addEventListener('message', ({ data }) => {
         if (data.ready) resolve();

@@ -26,6 +26,7 @@ import { named, prepared, preparing } from './opening.js';
 import { createPainter, inks, roleNames } from './painter.js';
 import { Plots } from './plots.js';
 import { numbersOf, recall, recallThresholds, remember, rememberThresholds } from './remember.js';
+import { sheetAt } from './resources.js';
 import { Sentences } from './sentences.js';
 import { Stage } from './stage.js';
 import { Thresholds } from './thresholds.js';
@@ -179,7 +180,7 @@ export class HandpathCompare extends HTMLElement {
   }
 
   #sheet() {
-    return h('link', { rel: 'stylesheet', href: new URL('element.css', import.meta.url).href });
+    return h('link', { rel: 'stylesheet', href: sheetAt(new URL('element.css', import.meta.url)) });
   }
 
   #build() {

@@ -1,6 +1,8 @@
 // What an element opens with: the files that its links name, and, where its attribute `prepared` names one, the answer that
 // was computed for just these files before. With it nothing has to be computed to see them.
 
+import { load } from './resources.js';
+
 /** The files of the links inside an element; `load` fetches one. */
 export function named(element) {
   return [...element.querySelectorAll('a[data-slot][href]')].map((link) => ({
@@ -12,8 +14,7 @@ export function named(element) {
 }
 
 async function bytesOf(url) {
-  const answer = await fetch(url);
-  if (!answer.ok) throw new Error(`${answer.status} ${new URL(url).pathname}`);
+  const answer = await load(url);
   return new Uint8Array(await answer.arrayBuffer());
 }
 
@@ -22,7 +23,7 @@ export async function prepared(element, files) {
   const href = element.getAttribute('prepared');
   if (!href) return null;
   try {
-    const answer = await fetch(new URL(href, element.baseURI));
+    const answer = await load(new URL(href, element.baseURI));
     const { of, ...found } = await answer.json();
     return same(of, files) ? found : null;
   } catch {

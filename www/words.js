@@ -1,5 +1,7 @@
 // Messages come as {key, args, place}; the catalogue of a language holds a template per key.
 
+import { load } from './resources.js';
+
 const TEMPLATE = /\{(\w+)(?:\.(\d))?\}/g;
 
 /** The catalogue of one language. */
@@ -16,8 +18,7 @@ export class Words {
   static async load(language = 'en') {
     const known = language.toLowerCase().split('-')[0];
     const name = Words.languages.includes(known) ? known : 'en';
-    const answer = await fetch(new URL(`text/${name}.json`, import.meta.url));
-    if (!answer.ok) throw new Error(`${answer.status} ${answer.url}`);
+    const answer = await load(new URL(`text/${name}.json`, import.meta.url));
     return new Words(await answer.json(), name === known ? language : 'en');
   }
 

@@ -61,7 +61,7 @@ fn bind(module: &Path, name: &str, out: &Path) -> Result<()> {
         .out_name(name)
         .web(true)?
         .typescript(true)
-        .omit_default_module_path(false)
+        .omit_default_module_path(true)
         .remove_name_section(true)
         .remove_producers_section(true)
         .generate(out)

@@ -7,6 +7,8 @@ pub mod browsers;
 pub mod build;
 #[cfg(feature = "inspect")]
 pub mod inspect;
+#[cfg(feature = "pack")]
+pub mod offline;
 #[cfg(feature = "demo-data")]
 pub mod opening;
 #[cfg(feature = "pack")]

@@ -1,8 +1,9 @@
 //! The folder a coach uploads to a static host, and what it weighs.
 
 use crate::build;
+use crate::offline;
 use crate::project::{root, www};
-use crate::shrink::shrink;
+use crate::shrink::{Minifier, shrink};
 use anyhow::{Context, Result, ensure};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -59,7 +60,8 @@ impl Packed {
 /// The same, by path.
 pub fn is_of_first_visit(path: &str) -> bool {
     let other_language = path.starts_with("text/") && path != "text/en.json";
-    !path.starts_with("demo/") && !other_language && !ENGINE_FILES.contains(&path)
+    let apart = path.starts_with("demo/") || path == offline::FILE;
+    !apart && !other_language && !ENGINE_FILES.contains(&path)
 }
 
 /// Builds the page and puts what a host needs into `dist`.
@@ -73,7 +75,10 @@ pub fn folder() -> Result<PathBuf> {
         std::fs::remove_dir_all(&dist).with_context(|| format!("cannot empty {}", dist.display()))?;
     }
     copy(&www(), &dist)?;
-    shrink(&dist)?;
+    if let Some(minifier) = Minifier::get()? {
+        shrink(&dist, &minifier)?;
+        offline::write(&dist, &minifier)?;
+    }
     Ok(dist)
 }
 
@@ -140,6 +145,15 @@ fn weigh(path: String, bytes: &[u8]) -> Result<Packed> {
     Ok(Packed { path, raw: bytes.len(), gzip: gzip.finish()?.len(), brotli: brotli.len() })
 }
 
+/// What is said of the page in one file, where it was written.
+pub fn about_offline(files: &[Packed]) -> Option<String> {
+    let file = files.iter().find(|file| file.path == offline::FILE)?;
+    Some(format!(
+        "{} ({} bytes) is the whole page in one file: open it from a disk, without a connection.",
+        file.path, file.raw
+    ))
+}
+
 /// The table that `cargo pack` prints.
 pub fn table(files: &[Packed]) -> String {
     let width = files.iter().map(|file| file.path.len()).max().unwrap_or(0).max("first visit".len());
@@ -163,8 +177,8 @@ mod tests {
     #[test]
     fn a_first_visit_is_the_page_and_one_language() {
         let file = |path: &str| Packed { path: path.into(), raw: 100, gzip: 50, brotli: 40 };
-        let files =
-            ["index.html", "demo/a.c3d", "text/de.json", "text/en.json", "wasm/painter_bg.wasm", "worker.js"].map(file);
+        let names = ["index.html", "demo/a.c3d", "text/de.json", "text/en.json", "wasm/painter_bg.wasm", "worker.js"];
+        let files: Vec<Packed> = names.into_iter().chain([offline::FILE]).map(file).collect();
         assert_eq!((first_visit(&files), engine(&files)), (3 * 40, 40));
         assert!(table(&files).contains("first visit                 300       150       120\n"));
     }

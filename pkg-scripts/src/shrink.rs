@@ -17,23 +17,43 @@ const ALONE: [&str; 4] = ["define.js", "worker.js", "wasm/painter.js", "wasm/eng
 
 const STYLES: [&str; 2] = ["element.css", "style.css"];
 
+/// The minifier, installed. It also puts modules together.
+pub(crate) struct Minifier(PathBuf);
+
+impl Minifier {
+    /// Installs it below the build folder where it is not there yet; none without npm.
+    ///
+    /// # Errors
+    /// npm is there, but could not install it.
+    pub(crate) fn get() -> Result<Option<Minifier>> {
+        if !program_is_there("npm") {
+            say(
+                "There is no npm: scripts and styles are packed as they are, about 15 kB more, and the page in one file is \
+                 left out, for which modules are put together. On Debian: apt-get install npm",
+            );
+            return Ok(None);
+        }
+        Ok(Some(Minifier(esbuild()?)))
+    }
+
+    /// To minify what is added to it.
+    pub(crate) fn command(&self) -> Command {
+        let mut command = Command::new(&self.0);
+        command.args(["--minify", "--charset=utf8", "--log-level=warning"]);
+        command
+    }
+}
+
 /// Shrinks a folder that holds a copy of `www`.
 ///
 /// # Errors
-/// npm is there, but the minifier could not be installed, or refused a file.
-pub(crate) fn shrink(folder: &Path) -> Result<()> {
-    if !program_is_there("npm") {
-        say(
-            "There is no npm: scripts and styles are packed as they are, about 15 kB more. On Debian: apt-get install npm",
-        );
-        return Ok(());
-    }
-    let esbuild = esbuild()?;
+/// The minifier refused a file.
+pub(crate) fn shrink(folder: &Path, minifier: &Minifier) -> Result<()> {
     say("Shrinking scripts and styles ...");
-    bundle(&esbuild, folder)?;
+    bundle(minifier, folder)?;
     ALONE.iter().chain(&STYLES).try_for_each(|name| {
         let file = folder.join(name);
-        run(minifier(&esbuild).arg(&file).arg(format!("--outfile={}", file.display())).arg("--allow-overwrite"))
+        run(minifier.command().arg(&file).arg(format!("--outfile={}", file.display())).arg("--allow-overwrite"))
     })
 }
 
@@ -55,15 +75,9 @@ fn esbuild() -> Result<PathBuf> {
     Ok(program)
 }
 
-fn minifier(esbuild: &Path) -> Command {
-    let mut command = Command::new(esbuild);
-    command.args(["--minify", "--charset=utf8", "--log-level=warning"]);
-    command
-}
-
-fn bundle(esbuild: &Path, folder: &Path) -> Result<()> {
+fn bundle(minifier: &Minifier, folder: &Path) -> Result<()> {
     let element = folder.join(ELEMENT);
-    let mut command = minifier(esbuild);
+    let mut command = minifier.command();
     command.args(["--bundle", "--format=esm", "--external:./wasm/*", "--allow-overwrite"]);
     run(command.arg(&element).arg(format!("--outfile={}", element.display())))?;
     for entry in std::fs::read_dir(folder)? {

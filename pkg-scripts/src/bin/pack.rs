@@ -7,13 +7,15 @@ use std::process::ExitCode;
 
 const HELP: &str = "cargo pack
 
-Builds the WebAssembly module and the page, puts what a static host needs into dist (scripts and styles minified, where
-npm is there), and prints the size of each file in bytes: as it is, after gzip -9, after brotli -q 11. Ends with exit code 1 where a first visit weighs more than it may.";
+Builds the WebAssembly modules and the page, puts what a static host needs into dist (scripts and styles minified, where
+npm is there, and then the whole page in one file as well, handpath-offline.html), and prints the size of each file in
+bytes: as it is, after gzip -9, after brotli -q 11. Ends with exit code 1 where a first visit weighs more than it may.";
 
 fn run() -> Result<()> {
     let (folder, files) = pack::pack()?;
     print!("{}", pack::table(&files));
     println!("Upload the folder {} to any static host.", folder.display());
+    pack::about_offline(&files).iter().for_each(|line| println!("{line}"));
     println!("{}", pack::check(&files)?);
     Ok(())
 }

@@ -1,6 +1,7 @@
 //! The page in one browser, after a rehearsal of the harness on a page of its own.
 
 mod native;
+mod offline;
 mod reading;
 mod requests;
 mod scene;
@@ -31,5 +32,6 @@ async fn play(engine: Engine, folder: &Path, tally: &mut Tally) -> Result<()> {
     tally.check("the harness does what it says", rehearse(&browser).await);
     let server = Server::start(folder, 0).await?;
     scene::play(&browser, &server, tally).await;
+    tally.check("the page in one file works from a disk", offline::works(&browser, folder).await);
     browser.close().await
 }

@@ -20,7 +20,7 @@ pub(super) const ELEMENT: &str = "handpath-compare";
 const LARGE: &str = "handpath-compare >>> canvas.large";
 
 /// The page compiles a module, reads four files and compares them; a busy machine takes its time.
-const LIMIT: Duration = Duration::from_secs(60);
+pub(super) const LIMIT: Duration = Duration::from_secs(60);
 
 /// Native and WebAssembly code differ in the last digits of sines and roots; a table shows millimetres at best.
 pub(super) const SAME_M: f64 = 1e-6;
@@ -188,7 +188,7 @@ async fn cells(browser: &Browser) -> Result<Vec<(String, String, String, String)
 }
 
 /// Compares the table with the native rows: every number, and what a person reads.
-async fn agrees(browser: &Browser, rows: &[AtInstant]) -> Result<()> {
+pub(super) async fn agrees(browser: &Browser, rows: &[AtInstant]) -> Result<()> {
     let cells = cells(browser).await?;
     ensure!(!rows.is_empty(), "natively there is nothing to compare");
     let instants = cells.iter().filter(|cell| cell.1 == "out").count();
@@ -237,7 +237,7 @@ fn differs(before: &[AtInstant], after: &[AtInstant]) -> Result<()> {
 }
 
 /// Every canvas that has a size shows something.
-async fn painted(browser: &Browser) -> Result<()> {
+pub(super) async fn painted(browser: &Browser) -> Result<()> {
     for canvas in ["canvas.large", "canvas.ribbon", ".companion:nth-child(1) canvas", ".companion:nth-child(3) canvas"]
     {
         let colours = browser.colours(&format!("handpath-compare >>> {canvas}")).await?;
