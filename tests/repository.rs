@@ -137,12 +137,29 @@ fn the_readme_lists_the_options_of_inspect() {
 #[test]
 fn the_readme_lists_the_attributes_of_the_element() {
     let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
-    let element = std::fs::read_to_string(root().join("www/handpath-compare.js")).unwrap();
-    let choices = element.split("const CHOICES = {").nth(1).and_then(|rest| rest.split("};").next()).unwrap();
+    let source = std::fs::read_to_string(root().join("www/attributes.js")).unwrap();
+    let choices = source.split("const CHOICES = {").nth(1).and_then(|rest| rest.split("};").next()).unwrap();
     let lines = choices.lines().filter_map(|line| line.trim().split_once(": "));
-    let taken = lines.map(|(name, list)| (name, list.split('\'').skip(1).step_by(2).collect())).collect::<Vec<_>>();
-    assert!(taken.len() >= 5, "{taken:?}");
+    let mut taken = lines.map(|(name, list)| (name, quoted(list))).collect::<Vec<Row>>();
+    assert!(taken.len() >= 8, "{taken:?}");
+    let addresses = source.split("const ADDRESSES = ").nth(1).and_then(|rest| rest.lines().next()).unwrap();
+    taken.extend(quoted(addresses).into_iter().map(|name| (name, vec![])));
     assert_eq!(rows_below(&readme, "| attribute |"), taken);
+}
+
+/// What stands in single quotes.
+fn quoted(text: &str) -> Vec<&str> {
+    text.split('\'').skip(1).step_by(2).collect()
+}
+
+#[test]
+fn the_readme_lists_the_events_of_the_element() {
+    let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
+    let source = std::fs::read_to_string(root().join("www/handpath-compare.js")).unwrap();
+    let told: BTreeSet<&str> = source.split("#tell('").skip(1).filter_map(|rest| rest.split('\'').next()).collect();
+    let listed: Vec<&str> = rows_below(&readme, "| event |").into_iter().map(|(name, _)| name).collect();
+    assert!(told.len() >= 4, "{told:?}");
+    assert_eq!(listed.into_iter().collect::<BTreeSet<_>>(), told);
 }
 
 fn catalogue() -> BTreeMap<String, String> {

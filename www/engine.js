@@ -6,6 +6,11 @@ import { workerAt } from './resources.js';
 /** The core stopped in the middle of its work; the instance is gone, the files are kept. */
 export class Stopped extends Error {}
 
+let workers = 0;
+
+/** Workers that run. */
+export const heldByEngines = () => ({ workers });
+
 /** One worker with its own instance. Files are kept here too, so that a new worker can go on with them. */
 export class Engine {
   #worker;
@@ -24,6 +29,7 @@ export class Engine {
     this.#started ??= compile('engine')
       .then((module) => this.#ended || this.#open(module))
       .catch((fault) => {
+        this.#stop();
         this.#started = undefined;
         throw fault;
       });
@@ -34,6 +40,7 @@ export class Engine {
 
   #open(module) {
     const worker = workerAt(new URL('worker.js', import.meta.url));
+    workers += 1;
     const ready = new Promise((resolve, reject) => {
       worker.addEventListener('message', ({ data }) => {
         if (data.ready) resolve();
@@ -86,14 +93,22 @@ export class Engine {
   /** A trap leaves an instance in an unknown state: throw it away, start another, give it the files again. */
   #restart(worker, module, reason) {
     if (worker !== this.#worker) return;
-    worker.terminate();
+    this.#stop();
     const waiting = [...this.#waiting.values()];
     this.#waiting.clear();
     if (!this.#ended) this.#open(module).catch((fault) => this.#giveUp(fault));
     for (const { reject } of waiting) reject(new Stopped(reason));
   }
 
+  #stop() {
+    if (!this.#worker) return;
+    this.#worker.terminate();
+    this.#worker = undefined;
+    workers -= 1;
+  }
+
   #giveUp(fault) {
+    this.#stop();
     this.#started = undefined;
     for (const { reject } of this.#waiting.values()) reject(fault);
     this.#waiting.clear();
@@ -124,8 +139,7 @@ export class Engine {
 
   end() {
     this.#ended = true;
-    this.#worker?.terminate();
-    this.#worker = undefined;
+    this.#stop();
     for (const { reject } of this.#waiting.values()) reject(new DOMException('', 'AbortError'));
     this.#waiting.clear();
     this.#files.clear();

@@ -178,7 +178,7 @@ export class Files {
   /** Files dropped anywhere on the element: on a zone for its slot; else the first for the student, more as references. */
   listen(host, signal) {
     const on = (type, listener) => host.addEventListener(type, listener, { signal });
-    const carries = (event) => event.dataTransfer?.types?.includes('Files') ?? false;
+    const carries = (event) => host.controls === 'all' && (event.dataTransfer?.types?.includes('Files') ?? false);
     on('dragenter', (event) => {
       if (!carries(event)) return;
       this.#depth += 1;
@@ -188,8 +188,8 @@ export class Files {
       this.#depth = Math.max(0, this.#depth - 1);
       if (this.#depth === 0) this.overlay.hidden = true;
     });
-    on('dragover', (event) => event.preventDefault());
-    on('drop', (event) => this.#dropped(event));
+    on('dragover', (event) => carries(event) && event.preventDefault());
+    on('drop', (event) => carries(event) && this.#dropped(event));
   }
 
   #dropped(event) {

@@ -1,29 +1,26 @@
 // <handpath-compare>: a student's swing against reference swings.
 //
-// Attributes (each with a property of the same name; a value that is not listed counts as the default):
-//   view    down-the-line* | face-on | overhead | free      the large view
-//   layout  overlaid* | side-by-side
-//   timing  matched* | own
-//   unit    cm* | in
-//   speed   1 | 0.5 | 0.25* | 0.125                         share of real time when playing
-//   prepared                                                URL of an answer computed before for the files of the links
-// Children: <a data-slot="student|reference|address" href="FILE">label</a> name the files shown first; data-corrections
-//   holds what is known of one, as JSON.
-// Properties: look (the whole view state, a plain object), report (what was found).
-// Events: handpath-look (detail: look), handpath-report (detail: report), both bubbling and composed.
-// `data-state` is "busy", "ready" or "error"; `whenIdle()` settles when nothing is being computed.
+// Attributes: see attributes.js. Children: <a data-slot="student|reference|address" href="FILE">label</a> name the files shown
+//   first, as the attributes `student` and `references` do; data-corrections holds what is known of one, as JSON. What is
+//   inside the element stays readable where it cannot start.
+// Properties: those of the attributes, look (the whole view state, a plain object), report (what was found).
+// Methods: add(slot, files), prepare(), whenIdle().
+// Events, bubbling and composed: handpath-ready (words and painter are there), handpath-report (detail: report),
+//   handpath-refused (a file cannot be used; detail: its name, slot, error as data and as text), handpath-look (detail: look).
+// `data-state` is "busy", "ready" or "error".
 
+import { ADDRESSES, ATTRIBUTES, CHOICES, reflect } from './attributes.js';
 import { Corrections } from './corrections.js';
 import { DeviationTable } from './deviations.js';
 import { h, setText } from './dom.js';
-import { Engine, Stopped } from './engine.js';
+import { Engine, Stopped, heldByEngines } from './engine.js';
 import { Files } from './files.js';
 import { Findings } from './findings.js';
 import { commandOf } from './keys.js';
 import { Notices } from './notices.js';
 import { Numbers } from './numbers.js';
 import { named, prepared, preparing } from './opening.js';
-import { createPainter, inks, roleNames } from './painter.js';
+import { createPainter, freePainter, heldByPainters, inks, roleNames } from './painter.js';
 import { Plots } from './plots.js';
 import { numbersOf, recall, recallThresholds, remember, rememberThresholds } from './remember.js';
 import { sheetAt } from './resources.js';
@@ -33,13 +30,8 @@ import { Thresholds } from './thresholds.js';
 import { Transport } from './transport.js';
 import { Words } from './words.js';
 
-const CHOICES = {
-  view: ['down-the-line', 'face-on', 'overhead', 'free'],
-  layout: ['overlaid', 'side-by-side'],
-  timing: ['matched', 'own'],
-  unit: ['cm', 'in'],
-  speed: ['0.25', '1', '0.5', '0.125'],
-};
+/** The choices that are part of the view: what one looks at, not how the element is set into its page. */
+const VIEW = ['view', 'layout', 'timing', 'unit', 'speed'];
 
 /** Of fewer references no band is drawn, so none is asked for. */
 const LEAST_FOR_BAND = 8;
@@ -47,15 +39,23 @@ const LEAST_FOR_BAND = 8;
 /** Parts whose use needs the engine: it is loaded when one is reached. */
 const COMPUTES = '.files, .corrections, .thresholds, .aim';
 
+/** How far below the visible part an element begins to load. */
+const NEAR = '800px';
+
 const FREE_START = { yaw: 40, pitch: 18 };
 
 export class HandpathCompare extends HTMLElement {
-  static observedAttributes = Object.keys(CHOICES);
+  static observedAttributes = ATTRIBUTES;
 
   /** Defines the tag, unless it is taken. */
   static define(tag = 'handpath-compare', registry = customElements) {
     if (!registry.get(tag)) registry.define(tag, this);
     return registry.get(tag);
+  }
+
+  /** What all elements of the page hold: `{painters, workers, bytes}`, bytes of the painters' memory. */
+  static async held() {
+    return { ...(await heldByPainters()), ...heldByEngines() };
   }
 
   #engine;
@@ -77,29 +77,67 @@ export class HandpathCompare extends HTMLElement {
 
   connectedCallback() {
     if (!this.shadowRoot) this.attachShadow({ mode: 'open' });
-    this.#idle = this.#open();
+    if (this.#engine) return;
+    this.#clear();
+    this.#near = new IntersectionObserver((seen) => seen.some((entry) => entry.isIntersecting) && this.#begin(), { rootMargin: NEAR });
+    if (this.loading === 'eager') this.#begin();
+    else this.#near.observe(this);
   }
+
+  #near;
+  #opened;
+  #sheet = h('link', { rel: 'stylesheet', href: sheetAt(new URL('element.css', import.meta.url)) });
+
+  /** What the author put inside, in the room that the comparison will take. */
+  #clear() {
+    this.shadowRoot.replaceChildren(this.#sheet, h('div', { class: 'room' }, h('slot')));
+  }
+
+  /** Opens once: what the page is scrolled to, or asks for, is loaded. */
+  #begin() {
+    this.#near?.disconnect();
+    if (this.#engine) return;
+    this.#opened = this.#open();
+    this.#idle = this.#opened;
+  }
+
+  /** Other files are named: all anew, once for all changes of the moment. */
+  #reopen() {
+    if (!this.#engine || this.#reopening) return;
+    this.#reopening = true;
+    queueMicrotask(() => {
+      this.#reopening = false;
+      if (!this.#engine) return;
+      this.#close();
+      if (this.isConnected) this.#begin();
+    });
+  }
+
+  #reopening = false;
 
   /** A moved element keeps its files: only one that stays away is taken down. */
   disconnectedCallback() {
     queueMicrotask(() => {
-      if (!this.isConnected) this.#close();
+      if (this.isConnected) return;
+      this.#near.disconnect();
+      this.#close();
     });
   }
 
-  attributeChangedCallback() {
+  attributeChangedCallback(name, before, now) {
+    if (ADDRESSES.includes(name) && before !== now) this.#reopen();
     this.#changed();
   }
 
   /** Everything about the view, as one plain object; any part of it can be set. */
   get look() {
-    const chosen = Object.fromEntries(Object.keys(CHOICES).map((name) => [name, this[name]]));
+    const chosen = Object.fromEntries(VIEW.map((name) => [name, this[name]]));
     return { ...structuredClone(this.#look), ...chosen };
   }
 
   set look(look) {
     for (const [name, value] of Object.entries(look)) {
-      if (name in CHOICES) this[name] = value;
+      if (VIEW.includes(name)) this[name] = value;
       else if (name === 'aim') this.#aim(Number(value) || 0);
       else if (name === 'thresholds') this.#judgeBy(value);
       else if (name in this.#look) this.#look[name] = structuredClone(value);
@@ -132,6 +170,8 @@ export class HandpathCompare extends HTMLElement {
 
   /** Adds files (File objects, or {name, bytes}) to a slot: student, reference or address. */
   async add(slot, files, demo = false) {
+    this.#begin();
+    await this.#opened;
     const work = (async () => {
       this.#parts?.notices.forget('core');
       for (const file of files) await this.#take(slot, file, demo);
@@ -142,23 +182,28 @@ export class HandpathCompare extends HTMLElement {
   }
 
   async #open() {
-    if (this.#engine) return;
     this.dataset.state = 'busy';
-    this.#engine = new Engine();
+    const engine = new Engine();
+    this.#engine = engine;
     try {
       const files = named(this);
       const [words, painter, found] = await Promise.all([Words.load(this.#language()), createPainter(), prepared(this, files)]);
-      if (!this.isConnected) return painter.free();
+      // Taken down, or opened anew, in the meantime.
+      if (engine !== this.#engine) return freePainter(painter);
       this.#words = words;
       this.#painter = painter;
       painter.setWords(words.forPicture());
       this.#build();
+      this.#tell('handpath-ready');
       files.forEach((file) => this.#adopt(file));
+      // The page may answer its reader in between.
+      await new Promise((resolve) => setTimeout(resolve));
+      if (engine !== this.#engine) return;
       // It was prepared with the thresholds of the rule table.
       if (found && !Object.keys(this.#look.thresholds).length) this.#apply(found);
       else await this.#compare();
     } catch (fault) {
-      this.#refuse(fault);
+      if (engine === this.#engine) this.#refuse(fault);
     }
   }
 
@@ -172,15 +217,11 @@ export class HandpathCompare extends HTMLElement {
     const fallback = 'This browser could not start the comparison. Update it, or use another one. The files below can still be opened.';
     const text = this.#words?.text(key) ?? fallback;
     this.shadowRoot.replaceChildren(
-      this.#sheet(),
+      this.#sheet,
       h('p', { class: 'refusal', role: 'alert' }, text, ' ', h('small', {}, String(fault?.message ?? fault))),
       h('slot'),
     );
     this.dataset.state = 'error';
-  }
-
-  #sheet() {
-    return h('link', { rel: 'stylesheet', href: sheetAt(new URL('element.css', import.meta.url)) });
   }
 
   #build() {
@@ -223,12 +264,19 @@ export class HandpathCompare extends HTMLElement {
     this.#listening = new AbortController();
     this.#files.listen(this, this.#listening.signal);
     for (const type of ['beforeprint', 'afterprint']) addEventListener(type, this.#printing, { signal: this.#listening.signal });
-    const sheet = this.#sheet();
-    sheet.addEventListener('load', () => this.#changed());
-    this.shadowRoot.replaceChildren(sheet, root);
+    this.#sheet.addEventListener('load', () => this.#changed(), { signal: this.#listening.signal });
+    // It takes its room at once, filled: nothing in it moves when the numbers come.
+    root.hidden = true;
+    this.#sheet.after(root);
     this.#scheme = matchMedia('(prefers-color-scheme: dark)');
     this.#scheme.addEventListener('change', this.#recolour);
     parts.stage.observe(() => this.#changed());
+    this.#palette();
+  }
+
+  #reveal() {
+    this.shadowRoot.querySelector('.room')?.remove();
+    this.shadowRoot.querySelector('.root').hidden = false;
   }
 
   #scheme;
@@ -262,16 +310,17 @@ export class HandpathCompare extends HTMLElement {
     this.#listening?.abort();
     this.#parts?.stage.end();
     this.#engine?.end();
-    this.#painter?.free();
+    if (this.#painter) freePainter(this.#painter);
     this.#engine = this.#painter = this.#parts = this.#answer = this.#found = undefined;
     this.#files = new Files();
     this.#placed = false;
-    this.shadowRoot.replaceChildren(h('slot'));
+    this.#clear();
     delete this.dataset.state;
   }
 
   /** Takes a file that a link names. It is fetched when something has to be computed. */
-  #adopt({ slot, name, corrections, load }) {
+  #adopt({ slot, name, corrections, fault, load }) {
+    if (fault) this.#parts.notices.tell('load', 'page.bad_corrections', { name, why: fault });
     const added = this.#files.add(slot, { name, demo: true, corrections });
     this.#engine.put(added.id, async () => {
       try {
@@ -373,6 +422,7 @@ export class HandpathCompare extends HTMLElement {
 
   /** A trap, or an answer that could not be made: what is on screen stays, what was changed last is taken back. */
   #failed(fault) {
+    this.#reveal();
     const undone = this.#files.undo();
     const key = fault instanceof Stopped ? 'page.stopped' : 'page.failed';
     this.#parts.notices.tell('core', key, { names: undone.join(', '), why: fault.message });
@@ -408,6 +458,7 @@ export class HandpathCompare extends HTMLElement {
     for (const gone of this.#files.keep()) this.#engine.drop(gone.id);
     this.#painter.load(picture, answer.files[this.#files.student?.id]?.report.measures);
     const parts = this.#parts;
+    this.#reveal();
     const shown = answer.comparison.references.length;
     this.#look.reference = Math.min(this.#look.reference, Math.max(0, shown - 1));
     this.#placeCursor(answer);
@@ -418,6 +469,7 @@ export class HandpathCompare extends HTMLElement {
     parts.transport.setBusy(false);
     this.#changed();
     this.dataset.state = this.#files.hasError(answer) ? 'error' : 'ready';
+    this.#tellRefused(answer);
     this.#tell('handpath-report', this.report);
   }
 
@@ -427,6 +479,15 @@ export class HandpathCompare extends HTMLElement {
     const find = (name) => instants.find((instant) => instant.name === name)?.time_s;
     if (!this.#placed) this.#look.time = find('lead arm level') ?? find('top') ?? instants[0]?.time_s ?? 0;
     this.#placed ||= instants.length > 0;
+  }
+
+  /** Each file that cannot be used, once. */
+  #tellRefused(answer) {
+    for (const file of this.#files.all()) {
+      const error = file.error ?? answer.files[file.id]?.report.error;
+      if (error && error.key !== file.told) this.#tell('handpath-refused', { name: file.name, slot: file.slot, error, text: this.#words.message(error) });
+      file.told = error?.key;
+    }
   }
 
   #tell(type, detail) {
@@ -449,7 +510,7 @@ export class HandpathCompare extends HTMLElement {
     const look = this.look;
     try {
       painter.setState(look);
-      painter.setPalette(palette(this.shadowRoot.querySelector('.root')));
+      painter.setPalette(this.#palette());
       parts.stage.paint(painter, look, this.#picking, [[parts.plots.canvas, parts.plots.pane()]], this.hasAttribute('data-printing'));
       this.#summarise(painter);
       const reading = this.#reading(painter, look);
@@ -476,6 +537,15 @@ export class HandpathCompare extends HTMLElement {
     this.#painter = undefined;
     this.#parts.notices.tell('core', 'page.paint_stopped', { why: fault.message });
     this.dataset.state = 'error';
+  }
+
+  /** Colours of the style sheet in the painter's order. Paper is white: what is printed is light. */
+  #palette() {
+    const root = this.shadowRoot.querySelector('.root');
+    const dark = this.theme === 'dark' || (this.theme === 'auto' && this.#scheme.matches);
+    root.dataset.scheme = dark && !this.hasAttribute('data-printing') ? 'dark' : 'light';
+    const style = getComputedStyle(root);
+    return inks().map((ink) => style.getPropertyValue(`--hp-${ink}`).trim());
   }
 
   /** The reading of the findings; without one, where the hands went. */
@@ -615,12 +685,6 @@ function byNumber({ files, comparison, readings }) {
   return { files: Object.fromEntries(files.map((file) => [file.id, file])), comparison, readings };
 }
 
-/** Colours from the style sheet, in the painter's order. */
-function palette(root) {
-  const style = getComputedStyle(root);
-  return inks().map((ink) => style.getPropertyValue(`--hp-${ink}`).trim());
-}
-
 const COMMANDS = {
   time(time) {
     this.stop();
@@ -727,16 +791,4 @@ const COMMANDS = {
   },
 };
 
-for (const [name, allowed] of Object.entries(CHOICES)) {
-  Object.defineProperty(HandpathCompare.prototype, name, {
-    configurable: true,
-    enumerable: true,
-    get() {
-      const value = this.getAttribute(name);
-      return allowed.includes(value) ? value : allowed[0];
-    },
-    set(value) {
-      if (this.getAttribute(name) !== String(value)) this.setAttribute(name, String(value));
-    },
-  });
-}
+reflect(HandpathCompare.prototype);

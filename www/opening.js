@@ -1,16 +1,33 @@
-// What an element opens with: the files that its links name, and, where its attribute `prepared` names one, the answer that
+// What an element opens with: the files that its attributes and links name, and, where its attribute `prepared` names one, the answer that
 // was computed for just these files before. With it nothing has to be computed to see them.
 
 import { load } from './resources.js';
 
-/** The files of the links inside an element; `load` fetches one. */
+/** The files that an element names, by its attributes and by the links inside it; `load` fetches one. */
 export function named(element) {
-  return [...element.querySelectorAll('a[data-slot][href]')].map((link) => ({
+  const links = [...element.querySelectorAll('a[data-slot][href]')].map((link) => ({
     slot: link.dataset.slot,
     name: link.textContent.trim(),
-    corrections: JSON.parse(link.dataset.corrections ?? '{}'),
+    ...correctionsOf(link),
     load: () => bytesOf(link.href),
   }));
+  const urls = (name) => element.getAttribute(name)?.split(/\s+/).filter(Boolean) ?? [];
+  return [...urls('student').map((url) => file(element, 'student', url)), ...urls('references').map((url) => file(element, 'reference', url)), ...links];
+}
+
+function correctionsOf({ dataset }) {
+  try {
+    return { corrections: JSON.parse(dataset.corrections ?? '{}') };
+  } catch (fault) {
+    return { corrections: {}, fault: fault.message };
+  }
+}
+
+/** A file by its address alone: its name is the label. */
+function file(element, slot, address) {
+  const url = new URL(address, element.baseURI);
+  const name = decodeURIComponent(url.pathname.split('/').at(-1)).replace(/\.[^.]+$/, '');
+  return { slot, name, corrections: {}, load: () => bytesOf(url) };
 }
 
 async function bytesOf(url) {
@@ -25,10 +42,20 @@ export async function prepared(element, files) {
   try {
     const answer = await load(new URL(href, element.baseURI));
     const { of, ...found } = await answer.json();
-    return same(of, files) ? found : null;
+    return same(of, files) ? { ...found, picture: typed(found.picture) } : null;
   } catch {
     return null;
   }
+}
+
+/** Lists of numbers as the engine gives them: typed, a gap NaN. */
+function typed(value) {
+  if (Array.isArray(value)) {
+    const numbers = value.every((x) => x === null || typeof x === 'number');
+    return numbers ? Float64Array.from(value, (x) => x ?? NaN) : value.map(typed);
+  }
+  if (value === null || typeof value !== 'object') return value;
+  return Object.fromEntries(Object.entries(value).map(([name, part]) => [name, typed(part)]));
 }
 
 function same(of, files) {

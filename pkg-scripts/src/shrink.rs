@@ -12,10 +12,13 @@ const ESBUILD: &str = "0.28.2";
 /// The element: the modules that it imports are put into it.
 const ELEMENT: &str = "handpath-compare.js";
 
-/// Modules that a browser asks for by their own name.
-const ALONE: [&str; 4] = ["define.js", "worker.js", "wasm/painter.js", "wasm/engine.js"];
+/// The page for iframes: it has its own copies of small modules, and shares the element.
+const EMBED: &str = "embed.js";
 
-const STYLES: [&str; 2] = ["element.css", "style.css"];
+/// Modules that a browser asks for by their own name.
+const ALONE: [&str; 5] = ["define.js", "frame.js", "worker.js", "wasm/painter.js", "wasm/engine.js"];
+
+const STYLES: [&str; 3] = ["element.css", "room.css", "style.css"];
 
 /// The minifier, installed. It also puts modules together.
 pub(crate) struct Minifier(PathBuf);
@@ -50,7 +53,10 @@ impl Minifier {
 /// The minifier refused a file.
 pub(crate) fn shrink(folder: &Path, minifier: &Minifier) -> Result<()> {
     say("Shrinking scripts and styles ...");
-    bundle(minifier, folder)?;
+    // First the page that imports the element, while all modules are there.
+    bundle(minifier, folder, EMBED, &["--external:./handpath-compare.js"])?;
+    bundle(minifier, folder, ELEMENT, &["--external:./wasm/*"])?;
+    remove_inside(folder)?;
     ALONE.iter().chain(&STYLES).try_for_each(|name| {
         let file = folder.join(name);
         run(minifier.command().arg(&file).arg(format!("--outfile={}", file.display())).arg("--allow-overwrite"))
@@ -75,15 +81,19 @@ fn esbuild() -> Result<PathBuf> {
     Ok(program)
 }
 
-fn bundle(minifier: &Minifier, folder: &Path) -> Result<()> {
-    let element = folder.join(ELEMENT);
+fn bundle(minifier: &Minifier, folder: &Path, name: &str, more: &[&str]) -> Result<()> {
+    let file = folder.join(name);
     let mut command = minifier.command();
-    command.args(["--bundle", "--format=esm", "--external:./wasm/*", "--allow-overwrite"]);
-    run(command.arg(&element).arg(format!("--outfile={}", element.display())))?;
+    command.args(["--bundle", "--format=esm", "--allow-overwrite"]).args(more);
+    run(command.arg(&file).arg(format!("--outfile={}", file.display())))
+}
+
+/// Removes the modules that are inside others now.
+fn remove_inside(folder: &Path) -> Result<()> {
     for entry in std::fs::read_dir(folder)? {
         let file = entry?.path();
         let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
-        let inside = name.ends_with(".js") && name != ELEMENT && !ALONE.contains(&name.as_str());
+        let inside = name.ends_with(".js") && ![ELEMENT, EMBED].contains(&name.as_str()) && !ALONE.contains(&name.as_str());
         if inside {
             std::fs::remove_file(&file).with_context(|| format!("cannot remove {}", file.display()))?;
         }

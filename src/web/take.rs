@@ -155,12 +155,8 @@ fn flag(object: &JsValue, name: &str, default: bool) -> bool {
     field(object, name).as_bool().unwrap_or(default)
 }
 
-/// Numbers of a typed array, or of a plain one, in which null is a gap.
 fn floats(value: &JsValue) -> Vec<f64> {
-    match value.dyn_ref::<Float64Array>() {
-        Some(typed) => typed.to_vec(),
-        None => elements(value).iter().map(|number| number.as_f64().unwrap_or(f64::NAN)).collect(),
-    }
+    value.dyn_ref::<Float64Array>().map(Float64Array::to_vec).unwrap_or_default()
 }
 
 fn elements(value: &JsValue) -> Vec<JsValue> {
