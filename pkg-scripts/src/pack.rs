@@ -112,7 +112,11 @@ fn needed(name: &str) -> bool {
     !name.starts_with('.') && !name.ends_with(".d.ts") && !name.ends_with(".md")
 }
 
-fn copy(from: &Path, to: &Path) -> Result<()> {
+/// Copies a folder with what a host needs of it.
+///
+/// # Errors
+/// A file could not be read or written.
+pub fn copy(from: &Path, to: &Path) -> Result<()> {
     std::fs::create_dir_all(to)?;
     for entry in std::fs::read_dir(from)? {
         let entry = entry?;

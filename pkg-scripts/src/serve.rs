@@ -3,8 +3,8 @@
 use anyhow::{Context, Result, bail};
 use axum::Router;
 use axum::extract::{Request, State};
+use axum::http::HeaderValue;
 use axum::http::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, X_CONTENT_TYPE_OPTIONS};
-use axum::http::{HeaderName, HeaderValue};
 use axum::middleware::{Next, from_fn_with_state};
 use axum::response::Response;
 use std::net::Ipv4Addr;
@@ -49,11 +49,23 @@ impl Server {
     /// # Errors
     /// No port is free.
     pub async fn start(folder: &Path, port: u16) -> Result<Server> {
+        Server::serve(folder, port, Some(POLICY)).await
+    }
+
+    /// Serves a folder as hosts do that send no policy, on any free port.
+    ///
+    /// # Errors
+    /// No port is free.
+    pub async fn plain(folder: &Path) -> Result<Server> {
+        Server::serve(folder, 0, None).await
+    }
+
+    async fn serve(folder: &Path, port: u16, policy: Option<&'static str>) -> Result<Server> {
         let listener = listen(port).await?;
         let url = format!("http://{}/", listener.local_addr()?);
         let log = Log::default();
-        let app =
-            Router::new().fallback_service(ServeDir::new(folder)).layer(from_fn_with_state(Arc::clone(&log), answer));
+        let rule = Rule { log: Arc::clone(&log), policy };
+        let app = Router::new().fallback_service(ServeDir::new(folder)).layer(from_fn_with_state(rule, answer));
         let task = tokio::spawn(async move {
             if let Err(error) = axum::serve(listener, app).await {
                 eprintln!("the server stopped: {error}");
@@ -96,13 +108,19 @@ async fn listen(port: u16) -> Result<TcpListener> {
     bail!("ports {port} to {} of 127.0.0.1 are taken; choose another with --port", port.saturating_add(PORTS_TRIED))
 }
 
-async fn answer(State(log): State<Log>, request: Request, next: Next) -> Response {
+/// What is done with every answer.
+#[derive(Clone)]
+struct Rule {
+    log: Log,
+    policy: Option<&'static str>,
+}
+
+async fn answer(State(Rule { log, policy }): State<Rule>, request: Request, next: Next) -> Response {
     let method = request.method().to_string();
     let path = request.uri().to_string();
     let mut response = next.run(request).await;
-    let fixed: [(HeaderName, &str); 3] =
-        [(CACHE_CONTROL, "no-cache"), (CONTENT_SECURITY_POLICY, POLICY), (X_CONTENT_TYPE_OPTIONS, "nosniff")];
-    for (name, value) in fixed {
+    let fixed = [(CACHE_CONTROL, "no-cache"), (X_CONTENT_TYPE_OPTIONS, "nosniff")];
+    for (name, value) in fixed.into_iter().chain(policy.map(|policy| (CONTENT_SECURITY_POLICY, policy))) {
         response.headers_mut().insert(name, HeaderValue::from_static(value));
     }
     let status = response.status().as_u16();

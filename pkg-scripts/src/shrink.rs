@@ -93,7 +93,8 @@ fn remove_inside(folder: &Path) -> Result<()> {
     for entry in std::fs::read_dir(folder)? {
         let file = entry?.path();
         let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
-        let inside = name.ends_with(".js") && ![ELEMENT, EMBED].contains(&name.as_str()) && !ALONE.contains(&name.as_str());
+        let inside =
+            name.ends_with(".js") && ![ELEMENT, EMBED].contains(&name.as_str()) && !ALONE.contains(&name.as_str());
         if inside {
             std::fs::remove_file(&file).with_context(|| format!("cannot remove {}", file.display()))?;
         }
