@@ -24,7 +24,16 @@ const BLOG: &str = r#"<!doctype html><html lang="en"><meta charset="utf-8"><titl
 const WATCH: &str = r"window.shifts = []; window.refused = [];
 addEventListener('handpath-refused', ({ detail }) => refused.push(detail));
 if (PerformanceObserver.supportedEntryTypes.includes('layout-shift'))
-  new PerformanceObserver(list => shifts.push(...list.getEntries().map(entry => entry.value))).observe({ type: 'layout-shift', buffered: true });";
+  new PerformanceObserver(list => shifts.push(...list.getEntries().map(entry => entry.value))).observe({ type: 'layout-shift', buffered: true });
+addEventListener('forge', () => {
+  const frame = document.querySelector('iframe');
+  const { origin } = new URL(frame.src);
+  const say = (origin, source, data) => dispatchEvent(new MessageEvent('message', { origin, source, data }));
+  say('https://other.example', frame.contentWindow, { handpath: 'height', height: 123 });
+  say(origin, window, { handpath: 'height', height: 123 });
+  say(origin, frame.contentWindow, { handpath: 'height', height: 'tall' });
+  say(origin, frame.contentWindow, null);
+});";
 
 pub(super) async fn play(browser: &Browser, packed: &Path, own: &Server, tally: &mut Tally) {
     match site(packed, own) {
@@ -57,7 +66,7 @@ fn site(packed: &Path, own: &Server) -> Result<TempDir> {
     let frame = format!(
         "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>A frame</title><link rel=\"icon\" href=\"data:,\">
         <iframe data-handpath src=\"{address}\" title=\"comparison\" width=\"100%\" height=\"300\"></iframe>
-        <script src=\"{}frame.js\"></script></html>",
+        <script src=\"watch.js\"></script><script src=\"{}frame.js\"></script></html>",
         own.url
     );
     std::fs::write(folder.path().join("frame.html"), frame)?;
@@ -148,11 +157,8 @@ async fn frame(browser: &Browser, url: &str) -> Result<()> {
     let height = "document.querySelector('iframe').offsetHeight";
     browser.until("the height of the frame", &format!("{height} > 1000"), LIMIT).await?;
     let script = "const frame = document.querySelector('iframe');
-        const say = (origin, source, data) => dispatchEvent(new MessageEvent('message', { origin, source, data }));
         const before = frame.offsetHeight;
-        say('https://other.example', frame.contentWindow, { handpath: 'height', height: 123 });
-        say(new URL(frame.src).origin, window, { handpath: 'height', height: 123 });
-        say(new URL(frame.src).origin, frame.contentWindow, { handpath: 'height', height: 'tall' });
+        dispatchEvent(new Event('forge'));
         return [before, frame.offsetHeight];";
     let heights = browser.run(script, vec![]).await?;
     ensure!(heights[0] == heights[1], "a message from elsewhere set the height: {heights}");
