@@ -201,7 +201,7 @@ fn a_band_takes_the_place_of_the_other_references_and_is_as_wide_as_it_says() {
     picture.references.push(figure("reference B", 0.75, 0.0));
     // Straight down, 6 cm to either side.
     let mean = (0..5).flat_map(|i| [0.1, -0.3, 1.6 - 0.1 * f64::from(i)]).collect();
-    picture.band = Band { swings: 8, mean, half: [0.06, 0.02, 0.01].repeat(5) };
+    picture.band = Band { swings: 8, mean, half: [0.06, 0.02, 0.01].repeat(5), ..Band::default() };
     let draw = |band| {
         let state = ViewState { band, ..state(0.2) };
         build::pane(&picture, &state, &words(), View::DownTheLine, build::Detail::Full, Rect::sized(640.0, 480.0))

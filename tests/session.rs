@@ -1,8 +1,11 @@
 //! A session: what is asked of it in any order, it reads and computes first.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+use handpath::formats::{ReadOptions, read};
 use handpath::session::{Answer, Id, Job, JobFile, Session, Slot, Wanted};
-use handpath::settings::{Corrections, TargetLine};
+use handpath::sets::{BandKind, lessons, own_set};
+use handpath::settings::{Club, Corrections, TargetLine};
+use handpath::swing::{Swing, analyse};
 use std::path::Path;
 
 fn bytes(name: &str) -> Vec<u8> {
@@ -87,4 +90,126 @@ fn readings_come_in_both_units() {
     assert_eq!(readings.cm.len(), readings.inch.len());
     assert!(text(&readings.cm).contains(" cm") && text(&readings.inch).contains('″'));
     assert!(!text(&readings.inch).contains(" cm"));
+}
+
+fn iron(id: Id, slot: Slot, label: &str) -> JobFile {
+    let corrections = Corrections { club: Some(Club::Iron), ..Corrections::default() };
+    JobFile { corrections, ..file(id, slot, label) }
+}
+
+/// Five swings of the student's lesson and an earlier one.
+fn two_lessons() -> (Session, Job) {
+    let mut session = Session::default();
+    let mut files = vec![];
+    for k in 1..=5 {
+        for (lesson, slot, ending) in [(2, Slot::Student, "csv"), (1, Slot::Earlier, "c3d")] {
+            let name = format!("student-{lesson}-{k}.{ending}");
+            session.put(10 * lesson + k, bytes(&name));
+            files.push(iron(10 * lesson + k, slot, &name));
+        }
+    }
+    session.put(3, bytes("reference-b.trc"));
+    files.push(iron(3, Slot::Reference, "reference"));
+    (session, Job { files, ..Job::default() })
+}
+
+fn swings(lesson: u32, ending: &str) -> Vec<Swing> {
+    let swing = |k| {
+        let name = format!("student-{lesson}-{k}.{ending}");
+        let recording = read(&bytes(&name), &ReadOptions::default()).unwrap();
+        Swing { label: name, ..analyse(&recording, None, &iron(0, Slot::Student, "").corrections).unwrap() }
+    };
+    (1..=5).map(swing).collect()
+}
+
+#[test]
+fn of_several_swings_the_most_typical_is_shown_unless_another_is_wished_for() {
+    let (mut session, mut job) = two_lessons();
+    let later = swings(2, "csv");
+    let set = own_set(&later.iter().collect::<Vec<_>>(), BandKind::Pointwise).unwrap().set;
+    let typical = set.labels[set.most_typical.unwrap()].clone();
+    let told = |session: &mut Session, job: &Job| {
+        let answer = session.compare(job);
+        let name = |file: &handpath::session::FileAnswer| file.report.name.clone();
+        let shown = answer.files.iter().find(|file| Some(file.id) == answer.shown).map(name).unwrap();
+        assert_eq!(answer.picture.unwrap().student.label, shown);
+        // Only the swing shown is held against the reference.
+        let judged =
+            |file: &&handpath::session::FileAnswer| file.report.swing.findings.iter().any(|f| f.references > 0);
+        assert_eq!(answer.files.iter().filter(judged).map(name).collect::<Vec<_>>(), std::slice::from_ref(&shown));
+        shown
+    };
+    assert_eq!(told(&mut session, &job), typical);
+    job.shown = Some(24);
+    assert_eq!(told(&mut session, &job), "student-2-4.csv");
+    // One that is not there, and swings too few to be typical.
+    job.shown = Some(99);
+    job.files.retain(|file| [21, 22, 3].contains(&file.id));
+    assert_eq!(told(&mut session, &job), "student-2-1.csv");
+}
+
+#[test]
+fn lessons_are_told_as_the_core_tells_them() {
+    let (mut session, mut job) = two_lessons();
+    let (earlier, later) = (swings(1, "c3d"), swings(2, "csv"));
+    let all = |swings: &[Swing]| {
+        serde_json::to_value(lessons(&earlier.iter().collect::<Vec<_>>(), &swings.iter().collect::<Vec<_>>())).unwrap()
+    };
+    let told = session.together(&job);
+    let own = told.own.as_ref().unwrap();
+    assert_eq!((own.swings.len(), own.most_typical.is_some()), (5, true));
+    assert_eq!(serde_json::to_value(&told.lessons).unwrap(), all(&later));
+    let drift = |told: &handpath::session::Together| {
+        told.lessons
+            .as_ref()
+            .unwrap()
+            .changes
+            .iter()
+            .find(|change| change.name == "out drift, greatest")
+            .unwrap()
+            .verdict
+    };
+    assert_eq!(drift(&told), "change shown");
+    job.files.retain(|file| file.slot != Slot::Student || file.id == 21);
+    let one = session.together(&job);
+    assert!(one.own.is_none() && drift(&one) == "cannot tell");
+    job.files.retain(|file| file.slot != Slot::Earlier);
+    assert!(session.together(&job).lessons.is_none());
+}
+
+/// A swing of the student's own has the student's size, whatever its recording says of it.
+#[test]
+fn own_swings_are_references_unscaled() {
+    let (mut session, mut job) = two_lessons();
+    for file in &mut job.files {
+        if file.slot == Slot::Earlier {
+            file.corrections.stature = Some(1.5);
+            file.slot = Slot::Own;
+        }
+    }
+    let answer = json(&session.compare(&job));
+    let references = answer["comparison"]["references"].as_array().unwrap();
+    let own: Vec<f64> =
+        references.iter().filter(|one| one["id"] != 3).map(|one| one["factor"].as_f64().unwrap()).collect();
+    assert_eq!(own, [1.0; 5]);
+    assert!((references.last().unwrap()["factor"].as_f64().unwrap() - 1.0).abs() > 0.01);
+    assert!(references.iter().all(|one| one["measures"].as_array().unwrap().len() > 20));
+}
+
+/// Which band is drawn, and of which references: two of the eight are unlike the student.
+#[test]
+fn the_band_says_what_it_is() {
+    let (mut session, mut job) = given();
+    job.files = vec![iron(7, Slot::Student, "student")];
+    for (id, name) in (20..).zip(["a.c3d", "b.trc", "c.bvh", "d.csv", "e.c3d", "f.trc", "g.bvh", "h.csv"]) {
+        session.put(id, bytes(&format!("reference-{name}")));
+        job.files.push(iron(id, Slot::Reference, name));
+    }
+    let whole = session.band(&job).unwrap();
+    assert_eq!((whole.swings, whole.unlike, whole.pointwise), (8, 2, false));
+    job.band.kind = BandKind::Pointwise;
+    let places = session.band(&job).unwrap();
+    assert!(places.pointwise && places.mean == whole.mean && places.half.iter().sum::<f64>() < whole.half.iter().sum());
+    job.files.pop();
+    assert!(session.band(&job).is_none());
 }

@@ -1,8 +1,12 @@
-// The files in their slots: the student's swing, the references, and a separate recording of the student at address.
+// The files in their slots: the student's swings of this lesson and of an earlier one, the references (others' swings, or the
+// student's own), and a separate recording of the student at address.
 
 import { h, setText, unique } from './dom.js';
 
-const SLOTS = ['student', 'reference', 'address'];
+const SLOTS = ['student', 'earlier', 'reference', 'address'];
+
+/** Where a file is listed: the student's own swings are references too. */
+const listOf = (slot) => (slot === 'own' ? 'reference' : slot);
 
 export class Files {
   #files = [];
@@ -23,45 +27,65 @@ export class Files {
   }
 
   #in(slot) {
-    return this.#files.filter((file) => file.slot === slot);
+    return this.#files.filter((file) => listOf(file.slot) === slot);
   }
 
+  /** The student's swing that is shown: the one chosen, by the user or by the core. */
   get student() {
-    return this.#used('student')[0];
+    const swings = this.students;
+    return swings.find((file) => file.id === this.shown) ?? swings[0];
   }
+
+  /** The student's swings of this lesson. */
+  get students() {
+    return this.#used('student');
+  }
+
+  /** Number of the student's swing that is shown; none: the core chooses the most typical. */
+  shown;
 
   #used(slot) {
     return this.#in(slot).filter((file) => !file.aside);
   }
 
-  /** Adds a file. A new student takes the old one's place (and that of its address file); the user's own first
-      reference takes the place of the demo's. */
-  add(slot, { name, demo, corrections }) {
+  /** Adds files together. Swings of a student take the place of the old ones (and of the demo's address file) unless they
+      join them; the user's own first reference takes the place of the demo's. */
+  add(slot, given, joins = false) {
+    const mine = given.some(({ demo }) => !demo);
     const leaves = {
       student: (other) => other.slot === 'student' || (other.slot === 'address' && other.demo),
-      reference: (other) => other.slot === 'reference' && other.demo && !demo,
+      earlier: (other) => other.slot === 'earlier' && other.demo && mine,
+      reference: (other) => other.slot === 'reference' && other.demo && mine,
       address: (other) => other.slot === 'address',
     }[slot];
-    const left = this.#files.filter(leaves);
-    const added = { id: (this.#last += 1), slot, name: this.#distinct(name), demo, corrections };
-    this.#files = [...this.#files.filter((other) => !left.includes(other)), added];
+    const demos = (other) => other.slot === slot && other.demo && mine;
+    const left = this.#files.filter(joins ? demos : leaves);
+    this.#files = this.#files.filter((other) => !left.includes(other));
+    const added = given.map(({ name, demo, corrections }) => this.#push({ id: (this.#last += 1), slot, name: this.#distinct(name), demo, corrections }));
+    if (slot === 'student') this.shown = undefined;
     this.#gone.push(...left);
-    this.#undo.push({ name: added.name, added, left, back: () => this.#setAside(added, left) });
+    this.#undo.push({ names: added.map(({ name }) => name), added, left, back: () => this.#setAside(added, left) });
     return added;
   }
 
+  #push(file) {
+    this.#files.push(file);
+    return file;
+  }
+
   #setAside(added, left) {
-    added.aside = true;
+    for (const file of added) file.aside = true;
     this.#files.push(...left);
     this.#gone = this.#gone.filter((file) => !left.includes(file));
   }
 
-  /** A file that cannot be read takes nobody's place: what it replaced comes back, and it stays aside with its error.
-      Returns whether there was one. */
+  /** Files none of which can be read take nobody's place: what they replaced comes back, and they stay aside with their
+      errors. Returns whether there were some. */
   refuse(answer) {
-    const bad = this.#undo.filter(({ added, left }) => left?.length && answer.files[added.id] && !answer.files[added.id].report.file);
+    const broken = ({ id }) => answer.files[id] && !answer.files[id].report.file;
+    const bad = this.#undo.filter(({ added, left }) => left?.length && added.every(broken));
     for (const { added, back } of bad) {
-      added.error = answer.files[added.id].report.error;
+      for (const file of added) file.error = answer.files[file.id].report.error;
       back();
     }
     this.#undo = this.#undo.filter((change) => !bad.includes(change));
@@ -74,10 +98,29 @@ export class Files {
     if (!file) return;
     file.aside = false;
     delete file.error;
-    const left = file.slot === 'reference' ? [] : this.#used(file.slot).filter((other) => other !== file);
+    const left = ['student', 'address'].includes(file.slot) ? this.#used(file.slot).filter((other) => other !== file) : [];
     this.#files = this.#files.filter((other) => !left.includes(other));
     this.#gone.push(...left);
-    this.#undo.push({ name: file.name, back: () => this.#setAside(file, left) });
+    this.#undo.push({ names: [file.name], back: () => this.#setAside([file], left) });
+  }
+
+  /** Makes a swing of the student a reference; the demo's leave. */
+  asOwn(id) {
+    const file = this.get(id);
+    if (!file) return;
+    const left = this.#files.filter((other) => other.slot === 'reference' && other.demo && !file.demo);
+    const { slot } = file;
+    file.slot = 'own';
+    this.#files = [...this.#files.filter((other) => other !== file && !left.includes(other)), file];
+    this.#gone.push(...left);
+    this.#undo.push({
+      names: [file.name],
+      back: () => {
+        file.slot = slot;
+        this.#files.push(...left);
+        this.#gone = this.#gone.filter((other) => !left.includes(other));
+      },
+    });
   }
 
   #distinct(name) {
@@ -95,7 +138,7 @@ export class Files {
   change(file, corrections) {
     const before = file.corrections;
     file.corrections = corrections;
-    this.#undo.push({ name: file.name, back: () => (file.corrections = before) });
+    this.#undo.push({ names: [file.name], back: () => (file.corrections = before) });
   }
 
   /** The changes since the last time worked. Returns the files that left for good. */
@@ -108,13 +151,14 @@ export class Files {
   undo() {
     const undone = this.#undo.splice(0).reverse();
     for (const { back } of undone) back();
-    return [...new Set(undone.map(({ name }) => name))];
+    return [...new Set(undone.flatMap(({ names }) => names))];
   }
 
   /** What the session is asked. */
   job() {
     const used = this.#files.filter((file) => !file.aside);
-    return { files: used.map(({ id, slot, name, corrections }) => ({ id, slot, label: name, corrections })) };
+    const shown = this.students.some(({ id }) => id === this.shown) ? this.shown : null;
+    return { files: used.map(({ id, slot, name, corrections }) => ({ id, slot, label: name, corrections })), shown };
   }
 
   hasError(answer) {
@@ -138,44 +182,54 @@ export class Files {
 
   #slot(slot) {
     const words = this.#words;
-    const input = h('input', {
-      type: 'file', id: unique(slot), multiple: slot === 'reference', 'data-slot': slot,
-      on: { change: () => { this.#run('add', [slot, [...input.files]]); input.value = ''; } },
-    });
     const list = h('ul', {});
     this.#lists[slot] = list;
-    return h(
-      'div',
-      { class: 'slot', 'data-slot': slot },
-      h('h3', {}, words.text(`page.slot_${slot}`)),
-      list,
-      h('label', { class: 'pick-file', htmlFor: input.id }, words.text(`page.pick_${slot}`)),
-      input,
-    );
+    const picks = [this.#pick(slot, `page.pick_${slot}`, slot !== 'address', false)];
+    if (slot === 'student') picks.push(this.#pick(slot, 'page.join_student', true, true));
+    return h('div', { class: 'slot', 'data-slot': slot }, h('h3', {}, words.text(`page.slot_${slot}`)), list, picks);
+  }
+
+  #pick(slot, key, multiple, joins) {
+    const input = h('input', {
+      type: 'file', id: unique(slot), multiple, 'data-slot': slot,
+      on: { change: () => { this.#run('add', [slot, [...input.files], joins]); input.value = ''; } },
+    });
+    return h('span', { class: 'pick' }, input, h('label', { class: 'pick-file', htmlFor: input.id }, this.#words.text(key)));
   }
 
   /** Lists the files with what was found in them. */
   show(answer) {
+    const unlike = new Set(answer.comparison.references.filter(({ like }) => !like).map(({ id }) => id));
     for (const slot of SLOTS) {
-      const lines = this.#in(slot).map((file) => this.#line(file, answer.files[file.id]?.report));
+      const lines = this.#in(slot).map((file) => this.#line(file, answer.files[file.id]?.report, unlike));
       this.#lists[slot].replaceChildren(...(lines.length ? lines : [h('li', { class: 'none' }, this.#words.text(`page.none_${slot}`))]));
     }
   }
 
-  #line(file, report) {
+  #line(file, report, unlike) {
     const words = this.#words;
     const found = report?.file;
     const facts = found ? words.text('page.file_facts', { format: found.format, rows: found.rows, rate: found.rate_hz ?? '?' }) : '';
-    const remove = h('button', { type: 'button', class: 'remove', 'aria-label': words.text('page.remove_file', { name: file.name }), on: { click: () => this.#run('remove', file.id) } }, '×');
-    const again = h('button', { type: 'button', class: 'retry', on: { click: () => this.#run('retry', file.id) } }, words.text('page.retry'));
+    const button = (of, command, text, label) => h('button', { type: 'button', class: of, 'aria-label': label, on: { click: () => this.#run(command, file.id) } }, text);
+    const remove = button('remove', 'remove', '×', words.text('page.remove_file', { name: file.name }));
     const bad = h('span', { class: 'bad' }, words.text(file.aside ? 'page.aside' : 'page.not_used'));
-    const state = file.aside ? [bad, again] : report?.error ? bad : null;
-    const demo = file.demo ? h('span', { class: 'tag' }, words.text('page.demo')) : null;
-    const back = file.remembered ? h('span', { class: 'tag' }, words.text('page.remembered')) : null;
-    return h('li', { 'data-file': file.id }, h('span', { class: 'name' }, file.name), ' ', demo, back, ...[state].flat(), h('span', { class: 'facts' }, facts), remove);
+    const state = file.aside ? [bad, button('retry', 'retry', words.text('page.retry'))] : report?.error ? [bad] : [];
+    const several = this.students.length > 1;
+    const tags = [
+      ['demo', file.demo],
+      ['remembered', file.remembered],
+      ['own', file.slot === 'own'],
+      ['shown', several && file === this.student],
+      ['unlike', unlike.has(file.id)],
+    ];
+    const tag = ([name, holds]) => holds && h('span', { class: `tag ${name}` }, words.text(`page.tag_${name}`));
+    const movable = report && !report.error && (file.slot === 'earlier' || (file.slot === 'student' && several));
+    const own = movable && button('as-own', 'asOwn', words.text('page.as_own'), words.text('page.as_own_label', { name: file.name }));
+    return h('li', { 'data-file': file.id }, h('span', { class: 'name' }, file.name), ' ', tags.map(tag), state, h('span', { class: 'facts' }, facts), own, remove);
   }
 
-  /** Files dropped anywhere on the element: on a zone for its slot; else the first for the student, more as references. */
+  /** Files dropped anywhere on the element: on a zone for its slot; else one is a swing of the student, and of more the
+      first is, the others are references. */
   listen(host, signal) {
     const on = (type, listener) => host.addEventListener(type, listener, { signal });
     const carries = (event) => host.controls === 'all' && (event.dataTransfer?.types?.includes('Files') ?? false);
@@ -199,8 +253,9 @@ export class Files {
     const files = [...(event.dataTransfer?.files ?? [])];
     if (!files.length) return;
     const slot = event.composedPath().find((node) => node.dataset?.slot)?.dataset.slot;
-    if (slot === 'reference' || files.length === 1) return this.#run('add', [slot ?? 'student', files]);
-    this.#run('add', [slot ?? 'student', files.slice(0, 1)]);
-    this.#run('add', ['reference', files.slice(1)]);
+    const [first, ...more] = files;
+    if (slot) return this.#run('add', [slot, slot === 'address' ? [first] : files]);
+    this.#run('add', ['student', [first]]);
+    if (more.length) this.#run('add', ['reference', more]);
   }
 }

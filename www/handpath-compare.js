@@ -1,10 +1,10 @@
 // <handpath-compare>: a student's swing against reference swings.
 //
-// Attributes: see attributes.js. Children: <a data-slot="student|reference|address" href="FILE">label</a> name the files shown
+// Attributes: see attributes.js. Children: <a data-slot="student|earlier|reference|address" href="FILE">label</a> name the files shown
 //   first, as the attributes `student` and `references` do; data-corrections holds what is known of one, as JSON. What is
 //   inside the element stays readable where it cannot start.
 // Properties: those of the attributes, look (the whole view state, a plain object), report (what was found).
-// Methods: add(slot, files), prepare(), whenIdle().
+// Methods: add(slot, files, joins), prepare(), whenIdle().
 // Events, bubbling and composed: handpath-ready (words and painter are there), handpath-report (detail: report),
 //   handpath-refused (a file cannot be used; detail: its name, slot, error as data and as text), handpath-look (detail: look).
 // `data-state` is "busy", "ready" or "error".
@@ -17,6 +17,7 @@ import { Engine, Stopped, heldByEngines } from './engine.js';
 import { Files } from './files.js';
 import { Findings } from './findings.js';
 import { commandOf } from './keys.js';
+import { LessonTable } from './lessons.js';
 import { Notices } from './notices.js';
 import { Numbers } from './numbers.js';
 import { named, prepared, preparing } from './opening.js';
@@ -27,20 +28,20 @@ import { sheetAt } from './resources.js';
 import { Sentences } from './sentences.js';
 import { Stage } from './stage.js';
 import { Thresholds } from './thresholds.js';
-import { Transport } from './transport.js';
+import { LEAST_FOR_BAND, Transport } from './transport.js';
 import { Words } from './words.js';
 
 /** The choices that are part of the view: what one looks at, not how the element is set into its page. */
 const VIEW = ['view', 'layout', 'timing', 'unit', 'speed'];
-
-/** Of fewer references no band is drawn, so none is asked for. */
-const LEAST_FOR_BAND = 8;
 
 /** Parts whose use needs the engine: it is loaded when one is reached. */
 const COMPUTES = '.files, .corrections, .thresholds, .aim';
 
 /** How far below the visible part an element begins to load. */
 const NEAR = '800px';
+
+/** Which band is drawn: what it promises, and of which references it is; the first is the default. */
+const BANDS = { bandKind: ['whole-curve', 'pointwise'], bandOf: ['like', 'same kind'] };
 
 const FREE_START = { yaw: 40, pitch: 18 };
 
@@ -65,7 +66,7 @@ export class HandpathCompare extends HTMLElement {
   #files = new Files();
   #answer;
   #found;
-  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0, thresholds: recallThresholds() };
+  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0, bandKind: 'whole-curve', bandOf: 'like', thresholds: recallThresholds() };
   #frame = 0;
   #playing = 0;
   #job = 0;
@@ -140,6 +141,7 @@ export class HandpathCompare extends HTMLElement {
       if (VIEW.includes(name)) this[name] = value;
       else if (name === 'aim') this.#aim(Number(value) || 0);
       else if (name === 'thresholds') this.#judgeBy(value);
+      else if (name in BANDS) this.#wish(name, value);
       else if (name in this.#look) this.#look[name] = structuredClone(value);
     }
     this.#changed();
@@ -168,13 +170,14 @@ export class HandpathCompare extends HTMLElement {
     } while (seen !== this.#idle);
   }
 
-  /** Adds files (File objects, or {name, bytes}) to a slot: student, reference or address. */
-  async add(slot, files, demo = false) {
+  /** Adds files (File objects, or {name, bytes}) to a slot: student, earlier, reference or address. Several swings of the
+      student are one lesson; `joins`: they are added to the one that is there. */
+  async add(slot, files, joins = false) {
     this.#begin();
     await this.#opened;
     const work = (async () => {
       this.#parts?.notices.forget('core');
-      for (const file of files) await this.#take(slot, file, demo);
+      await this.#take(slot, files, joins);
       await this.#compare();
     })();
     this.#idle = Promise.all([this.#idle, work]);
@@ -236,6 +239,7 @@ export class HandpathCompare extends HTMLElement {
       numbers: new Numbers(words, run),
       plots: new Plots(words, run),
       table: new DeviationTable(words),
+      lesson: new LessonTable(words),
       thresholds: new Thresholds(words, run),
       corrections: new Corrections(words, run),
     };
@@ -252,6 +256,7 @@ export class HandpathCompare extends HTMLElement {
       parts.stage.root,
       parts.transport.root,
       h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.findings.root, parts.table.root, this.#files.root)),
+      parts.lesson.root,
       parts.plots.root,
       parts.thresholds.root,
       parts.corrections.root,
@@ -321,7 +326,7 @@ export class HandpathCompare extends HTMLElement {
   /** Takes a file that a link names. It is fetched when something has to be computed. */
   #adopt({ slot, name, corrections, fault, load }) {
     if (fault) this.#parts.notices.tell('load', 'page.bad_corrections', { name, why: fault });
-    const added = this.#files.add(slot, { name, demo: true, corrections });
+    const [added] = this.#files.add(slot, [{ name, demo: true, corrections }], true);
     this.#engine.put(added.id, async () => {
       try {
         return await load();
@@ -333,12 +338,13 @@ export class HandpathCompare extends HTMLElement {
     });
   }
 
-  async #take(slot, file, demo) {
-    const bytes = file.bytes instanceof Uint8Array ? file.bytes : new Uint8Array(await file.arrayBuffer());
-    const name = demo ? file.name : file.name.replace(/\.[^.]+$/, '');
-    const added = this.#files.add(slot, { name, demo, corrections: file.corrections ?? {} });
+  async #take(slot, files, joins) {
+    const bytesOf = async (file) => (file.bytes instanceof Uint8Array ? file.bytes : new Uint8Array(await file.arrayBuffer()));
+    const bytes = await Promise.all(files.map(bytesOf));
+    const given = files.map(({ name, corrections }) => ({ name: name.replace(/\.[^.]+$/, ''), demo: false, corrections: corrections ?? {} }));
+    const added = this.#files.add(slot, given, joins);
     if (slot === 'student') this.#placed = false;
-    this.#engine.put(added.id, bytes);
+    added.forEach(({ id }, i) => this.#engine.put(id, bytes[i]));
   }
 
   /** One comparison at a time counts: the last one asked for. */
@@ -367,7 +373,8 @@ export class HandpathCompare extends HTMLElement {
 
   /** The files, and what the answer depends on beside them. */
   #asked() {
-    return { ...this.#files.job(), thresholds: this.#look.thresholds };
+    const { thresholds, bandKind: kind, bandOf: of } = this.#look;
+    return { ...this.#files.job(), thresholds, band: { kind, of } };
   }
 
   /** Other thresholds of the findings, by name; those that are left out are as the rule table has them. */
@@ -378,14 +385,66 @@ export class HandpathCompare extends HTMLElement {
     if (this.#answer) this.#compare();
   }
 
+  /** What several swings of the student say together comes after the comparison. */
+  #loadLesson() {
+    const job = this.#files.job();
+    const swings = (slot) => job.files.filter((file) => file.slot === slot).length;
+    const key = JSON.stringify({ ...job, shown: null });
+    if (key !== this.#lesson?.key) this.#lesson = { key, found: null };
+    const lesson = this.#lesson;
+    if (lesson.found || swings('student') + Math.min(1, swings('earlier')) < 2) return;
+    const work = this.#engine.ask('together', job).then((found) => {
+      lesson.found = found;
+      this.#changed();
+    });
+    this.#idle = Promise.all([this.#idle, work.catch((fault) => this.#unmade(fault))]);
+  }
+
+  #lesson;
+
+  /** Something beside the comparison could not be made: what is there stays. */
+  #unmade(fault) {
+    if (fault?.name !== 'AbortError') this.#parts?.notices.tell('core', 'page.failed', { names: '', why: fault.message });
+  }
+
+  /** Another swing of the lesson, with the cursor where a new one has it. */
+  #show(id) {
+    this.#files.shown = id;
+    this.#placed = false;
+    this.#compare();
+  }
+
+  /** A swing of the student's own becomes the reference that is compared. */
+  #own(id) {
+    this.#parts.notices.forget('core');
+    this.#files.asOwn(id);
+    this.#wanted = id;
+    this.#compare();
+  }
+
+  #wanted;
+
+  /** Which reference is compared: the one just asked for; the one before, if it suits or the user chose it for this
+      student; else the first that is like the student. */
+  #choose(references) {
+    const before = this.#answer?.comparison.references[this.#look.reference]?.id;
+    const at = (id) => references.findIndex((reference) => reference.id === id);
+    const kept = this.#answer ? at(before) : this.#look.reference;
+    const suits = references[kept]?.like || this.#placed || (!this.#answer && kept > 0 && kept < references.length);
+    const wanted = at(this.#wanted);
+    const like = references.findIndex((reference) => reference.like);
+    this.#look.reference = Math.max(0, wanted >= 0 ? wanted : suits && kept >= 0 ? kept : like);
+    this.#wanted = undefined;
+  }
+
   /** The band of many references takes longer than all the rest: it comes after it, once for the same files. */
   #loadBand(prepared) {
-    const job = this.#files.job();
-    const key = JSON.stringify(job);
+    const job = this.#asked();
+    const key = JSON.stringify([job.files, job.shown, job.band]);
     if (key !== this.#band?.key) this.#band = { key, found: prepared?.swings ? prepared : null };
     const band = this.#band;
     this.#painter.loadBand(band.found);
-    if (job.files.filter(({ slot }) => slot === 'reference').length < LEAST_FOR_BAND || band.found) return;
+    if (job.files.filter(({ slot }) => ['reference', 'own'].includes(slot)).length < LEAST_FOR_BAND || band.found) return;
     const work = this.#engine.ask('band', job).then((found) => {
       band.found = found;
       if (band !== this.#band || !this.#painter) return;
@@ -397,6 +456,11 @@ export class HandpathCompare extends HTMLElement {
   }
 
   #band;
+
+  #wish(name, value) {
+    this.#look[name] = BANDS[name].includes(value) ? value : BANDS[name][0];
+    if (this.#answer) this.#loadBand();
+  }
 
   /** What if the target line were off: numbers and findings there, for the line asked for last. */
   #aim(degrees) {
@@ -452,17 +516,18 @@ export class HandpathCompare extends HTMLElement {
     const { picture } = found;
     const answer = byNumber(found);
     this.#found = found;
+    this.#choose(answer.comparison.references);
     this.#answer = answer;
+    this.#files.shown = answer.shown ?? undefined;
     this.#turned = undefined;
     this.#look.aim = 0;
     for (const gone of this.#files.keep()) this.#engine.drop(gone.id);
     this.#painter.load(picture, answer.files[this.#files.student?.id]?.report.measures);
     const parts = this.#parts;
     this.#reveal();
-    const shown = answer.comparison.references.length;
-    this.#look.reference = Math.min(this.#look.reference, Math.max(0, shown - 1));
     this.#placeCursor(answer);
     this.#loadBand(picture?.band);
+    this.#loadLesson();
     this.#files.show(answer);
     parts.notices.show(answer, this.#files);
     parts.corrections.show(answer, this.#files);
@@ -516,9 +581,10 @@ export class HandpathCompare extends HTMLElement {
       const reading = this.#reading(painter, look);
       parts.stage.describe(look, painter, reading, this.#picking);
       parts.plots.show(painter, look, reading);
-      parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0);
+      parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0, this.#band?.found);
       parts.table.show(this.#answer, look);
       parts.numbers.show(this.#answer, look, this.#files, this.#turned);
+      parts.lesson.show(this.#lesson?.found, look.unit);
       parts.thresholds.show(this.#answer?.comparison.limits ?? [], look.thresholds, look.unit);
     } catch (fault) {
       if (fault instanceof WebAssembly.RuntimeError) this.#repaint(fault);
@@ -553,8 +619,15 @@ export class HandpathCompare extends HTMLElement {
     const student = this.#answer?.files[this.#files.student?.id]?.report;
     const reading = this.#answer?.readings[this.unit] ?? [];
     const messages = reading.length ? reading : painter.summary();
-    this.#parts.sentences.show(messages.map((message) => this.#words.message(message)));
+    this.#parts.sentences.show(messages.map((message) => this.#words.message(message)), this.#judgedOn(student));
     this.#parts.findings.show(student?.findings, this.#turned?.findings, Object.keys(this.#look.thresholds).length);
+  }
+
+  /** One swing is judged: of how many? */
+  #judgedOn(report) {
+    const count = this.#files.students.length;
+    if (!report?.findings.length) return '';
+    return count > 1 ? this.#words.text('lessons.shown_of', { count, name: report.name }) : this.#words.text('lessons.one_swing');
   }
 
   /** The cursor in words: "top, 0.84 s". */
@@ -615,12 +688,15 @@ export class HandpathCompare extends HTMLElement {
       corrections: this.#parts.corrections,
       play: () => this.#play(),
       stop: () => this.#stop(),
-      add: (slot, files) => this.add(slot, files),
+      add: (slot, files, joins) => this.add(slot, files, joins),
+      show: (id) => this.#show(id),
+      own: (id) => this.#own(id),
       compare: () => this.#compare(),
       drop: (id) => this.#engine.drop(id),
       count: () => this.#answer?.comparison.references.length ?? 0,
       correct: (id, change) => this.#correct(id, change),
       aim: (degrees) => this.#aim(degrees),
+      wish: (name, value) => this.#wish(name, value),
       judgeBy: (thresholds) => this.#judgeBy(thresholds),
       pick: (id) => this.#pick(id),
       timeOf: (id) => this.#timeOf(id),
@@ -681,8 +757,8 @@ export class HandpathCompare extends HTMLElement {
 }
 
 /** The session's answer, its files by their number. */
-function byNumber({ files, comparison, readings }) {
-  return { files: Object.fromEntries(files.map((file) => [file.id, file])), comparison, readings };
+function byNumber({ files, shown, comparison, readings }) {
+  return { files: Object.fromEntries(files.map((file) => [file.id, file])), shown, comparison, readings };
 }
 
 const COMMANDS = {
@@ -736,6 +812,10 @@ const COMMANDS = {
     rememberThresholds(thresholds);
     this.judgeBy(thresholds);
   },
+  /** Which band is drawn. */
+  wish([name, value]) {
+    this.wish(name, value);
+  },
   repaint() {},
   play() {
     this.play();
@@ -763,8 +843,15 @@ const COMMANDS = {
     const { orbit } = this.look;
     this.look.orbit = { yaw: (((orbit.yaw + yaw + 180) % 360) + 360) % 360 - 180, pitch: Math.min(90, Math.max(-90, orbit.pitch + pitch)) };
   },
-  add([slot, files]) {
-    this.add(slot, files);
+  add([slot, files, joins]) {
+    this.add(slot, files, joins);
+  },
+  /** Another swing of the lesson. */
+  swing(id) {
+    this.show(id);
+  },
+  asOwn(id) {
+    this.own(id);
   },
   retry(id) {
     this.notices.forget('core');

@@ -62,16 +62,21 @@ export class Quantities {
     return [this.#unit(measure, size, unit), word].filter(Boolean).join(' ');
   }
 
-  /** A difference between two values of a measure, signed: "+3 cm". */
-  difference(measure, value, unit) {
-    return this.#unit(measure, this.signed(measure, value, unit), unit);
+  /** A difference between two values of a measure, signed: "+3 cm"; `finer` by so many decimals. */
+  difference(measure, value, unit, finer = 0) {
+    return this.#unit(measure, this.#signed(measure, value, unit, finer), unit);
   }
 
-  /** The number of a difference, with its sign. */
-  signed(measure, value, unit) {
+  /** Does a difference round to nothing? */
+  isNothing(measure, value, unit) {
     const [step, digits] = stepOf(measure, unit);
-    const size = Number((value / step).toFixed(digits));
-    return `${size > 0 ? '+' : ''}${minus(this.#words.number(size, digits))}`;
+    return Number((value / step).toFixed(digits)) === 0;
+  }
+
+  #signed(measure, value, unit, finer) {
+    const [step, digits] = stepOf(measure, unit);
+    const size = Number((value / step).toFixed(digits + finer));
+    return `${size > 0 ? '+' : ''}${minus(this.#words.number(size, digits + finer))}`;
   }
 
   /** A size without a direction: "1.2 cm". One decimal more than a value, for a spread is a small number. */
@@ -90,8 +95,8 @@ export class Quantities {
   }
 
   /** The same of a difference. */
-  differenceRange(measure, low, high, unit) {
-    return this.#between([low, high].map((end) => this.signed(measure, end, unit)));
+  differenceRange(measure, low, high, unit, finer = 0) {
+    return this.#between([low, high].map((end) => this.#signed(measure, end, unit, finer)));
   }
 
   #between([low, high]) {

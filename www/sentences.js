@@ -1,6 +1,6 @@
 // What the picture says, in two or three sentences. A coach may reword them; their words hold for these numbers only.
 
-import { h, unique } from './dom.js';
+import { h, setText, unique } from './dom.js';
 import { recallWords, rememberWords } from './remember.js';
 
 export class Sentences {
@@ -13,15 +13,17 @@ export class Sentences {
     this.said = h('div', { class: 'summary', part: 'summary', role: 'status' });
     this.reword = this.#button('sentence.reword', () => this.#open());
     this.form = h('form', { class: 'rewording', hidden: true, on: { submit: (event) => this.#keep(event), keydown: (event) => this.#escape(event) } });
-    this.root = h('section', { class: 'sentences' }, this.said, this.reword, this.form);
+    this.on = h('p', { class: 'note judged-on' });
+    this.root = h('section', { class: 'sentences' }, this.said, this.on, this.reword, this.form);
   }
 
   #button(key, click, type = 'button') {
     return h('button', { type, on: click ? { click } : {} }, this.#words.text(key));
   }
 
-  /** `computed`: the sentences of the numbers; what was said instead of one is shown in its place. */
-  show(computed) {
+  /** `computed`: the sentences of the numbers; what was said instead of one is shown in its place. `on`: what they judge. */
+  show(computed, on) {
+    setText(this.on, on);
     const now = computed.join('\n');
     if (now === this.#shown) return;
     this.#shown = now;

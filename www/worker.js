@@ -10,6 +10,7 @@ const TASKS = {
   drop: ({ id }) => session.drop(id),
   compare: ({ job }) => session.compare(job),
   aim: ({ job }) => session.aim(job),
+  together: ({ job }) => session.together(job),
   band: ({ job }) => session.band(job),
   cloud: ({ job }) => session.cloud(job),
 };

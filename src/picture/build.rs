@@ -478,8 +478,7 @@ impl<'a> Stage<'a> {
         }
         if self.banded(cast) {
             scene.line(&[[x, y - 4.0], [x + 26.0, y - 4.0]], Stroke { width: 9.0, dash: Dash::Solid, ..OTHER }, 0.25);
-            let key = if self.narrow() { "picture.band_short" } else { "picture.band" };
-            let text = self.words.get(key).replace("{count}", &self.picture.band.swings.to_string());
+            let text = self.band_text();
             widest = widest.max(text_width(&text));
             scene.text([x + 34.0, y], Anchor::Start, Ink::Faint, text);
             y += TEXT_PX + 6.0;
@@ -490,6 +489,17 @@ impl<'a> Stage<'a> {
         }
         let height = y - self.frame.y - 4.0;
         placer.reserve(Rect { x: self.frame.x, y: self.frame.y, width: widest + 52.0, height });
+    }
+
+    /// What the band is of, and what it promises.
+    fn band_text(&self) -> String {
+        let Band { swings, unlike, pointwise, .. } = self.picture.band;
+        let word = |key| self.words.get(key);
+        let key = if self.narrow() { "picture.band_short" } else { "picture.band" };
+        let of = if unlike > 0 { "picture.band_some_unlike" } else { "picture.band_like" };
+        let holds = if pointwise { "picture.band_places" } else { "picture.band_paths" };
+        let text = word(key).replace("{of}", word(of)).replace("{holds}", word(holds));
+        text.replace("{count}", &swings.to_string()).replace("{unlike}", &unlike.to_string())
     }
 
     fn legend_text(&self, figure: &Figure) -> String {

@@ -1,7 +1,7 @@
 use crate::formats::{GAP, Point, is_gap};
 use crate::order;
 use crate::plain;
-use crate::sets::SwingSet;
+use crate::sets::{BandKind, SwingSet};
 use crate::settings::Hand;
 use crate::swing::{BodyPoint, InstantName, Swing, ThoraxFrame, arms_only_path, share_path};
 use crate::words::Message;
@@ -22,6 +22,10 @@ pub struct Picture {
 pub struct Band {
     /// Swings it is made of.
     pub swings: usize,
+    /// How many of them are unlike the student.
+    pub unlike: usize,
+    /// Does it hold nine of ten at each place by itself, and not along the whole path?
+    pub pointwise: bool,
     /// Middle.
     pub mean: Vec<f64>,
     /// Half the width at each place, in each direction.
@@ -29,7 +33,7 @@ pub struct Band {
 }
 
 plain::record!(Picture { student, references, band });
-plain::record!(Band { swings, mean, half });
+plain::record!(Band { swings, unlike, pointwise, mean, half });
 plain::record!(Figure {
     label,
     left_handed,
@@ -48,14 +52,20 @@ plain::record!(Figure {
 plain::record!(Mark { name, time_s, deviation });
 
 impl Band {
-    /// Of a set of references; empty where it has none.
-    pub fn new(set: &SwingSet) -> Band {
+    /// Of a set of references, some of them unlike the student; empty where it has none.
+    pub fn new(set: &SwingSet, unlike: usize) -> Band {
         let place = |name| set.segments.iter().find(|segment| segment.from == name).map(|segment| segment.first);
         let (Some(band), Some(first)) = (&set.band, place(InstantName::Top)) else { return Band::default() };
         let last = set.segments.iter().find(|segment| segment.to == InstantName::Impact).map(|segment| segment.last);
         let Some(last) = last.filter(|last| *last < set.mean.len() && first < *last) else { return Band::default() };
         let half = (first..=last).flat_map(|i| [0, 1, 2].map(|axis| 0.5 * (band.high[i][axis] - band.low[i][axis])));
-        Band { swings: set.labels.len(), mean: flat(&set.mean[first..=last]), half: half.collect() }
+        Band {
+            swings: set.labels.len(),
+            unlike,
+            pointwise: band.kind == BandKind::Pointwise,
+            mean: flat(&set.mean[first..=last]),
+            half: half.collect(),
+        }
     }
 }
 

@@ -59,13 +59,12 @@ pub(super) struct Measured<'a> {
     pub(super) one_line: bool,
 }
 
-/// Compares and draws. Without a student there is neither.
+/// Compares and draws.
 pub(super) fn compare(
-    student: Option<&Measured>,
+    student: &Measured,
     references: &[Measured],
     options: &AlignOptions,
 ) -> (Against, Option<Picture>) {
-    let Some(student) = student else { return (Against::default(), None) };
     let swings: Vec<Swing> = references.iter().map(|reference| reference.swing.clone()).collect();
     match compare_swings(&student.swing, &swings, options) {
         Ok(comparison) => (answer(student, references, &comparison), Some(picture(&comparison))),

@@ -1,13 +1,13 @@
 //! The student's findings beside the references of a job, also under a turned target line, and the references as one.
 
-use super::{Job, JobFile, Readings, Session, Slot};
+use super::{BandWish, Job, Readings, Session};
 use crate::compare::scale_reference;
 use crate::findings::{Beside, Finding, Told, findings, reading};
 use crate::measure::{Measure, without_intervals};
 use crate::picture::{Band, LengthDisplay};
 use crate::plain;
 use crate::report::SwingReport;
-use crate::sets::{BandKind, Choice, LEAST_SWINGS, likeness, reference_set, suited};
+use crate::sets::{Choice, LEAST_SWINGS, SwingSet, likeness, reference_set, suited};
 use crate::swing::Swing;
 
 /// What a turned target line leads to.
@@ -35,27 +35,28 @@ impl Session {
     /// The band of the references of a job; none of too few. It takes its time.
     pub fn band(&mut self, job: &Job) -> Option<Band> {
         self.prepare(job);
-        let references: Vec<&Swing> =
-            job.in_slot(Slot::Reference).filter_map(|file| self.kept(file.id)?.swing()).collect();
-        let student = self.student(job).filter(|_| references.len() >= LEAST_SWINGS)?;
-        let scaled: Vec<Swing> = references
-            .into_iter()
-            .map(|swing| scale_reference(swing, student.size.factor_for(&swing.size).map_or(1.0, |(factor, _)| factor)))
-            .collect();
-        Some(band_of(student, &scaled.iter().collect::<Vec<_>>()))
+        let student = self.student(job)?;
+        let references = self.references(job, student);
+        if references.len() < LEAST_SWINGS {
+            return None;
+        }
+        let factor = |swing: &Swing| student.size.factor_for(&swing.size).map_or(1.0, |(factor, _)| factor);
+        let scaled: Vec<Swing> = references.iter().map(|(_, swing)| scale_reference(swing, factor(swing))).collect();
+        Some(band_of(student, &scaled.iter().collect::<Vec<_>>(), job.band))
     }
 
     fn student(&self, job: &Job) -> Option<&Swing> {
-        self.kept(job.in_slot(Slot::Student).next()?.id)?.swing()
+        self.kept(self.shown(job)?.id)?.swing()
     }
 }
 
-/// Of the references like the student where there are enough, else of all of the student's kind.
-fn band_of(student: &Swing, references: &[&Swing]) -> Band {
+/// Of the references like the student where those are wished for and there are enough, else of all of the student's kind.
+fn band_of(student: &Swing, references: &[&Swing], wish: BandWish) -> Band {
     let like = references.iter().filter(|reference| likeness(student, reference).unlike.is_empty()).count();
-    let choice = if like < LEAST_SWINGS { Choice::SameKind } else { Choice::Like };
-    let set = reference_set(student, references, choice, BandKind::WholeCurve).set;
-    set.map_or_else(|_| Band::default(), |set| Band::new(&set))
+    let choice = if like < LEAST_SWINGS { Choice::SameKind } else { wish.of };
+    let unlike = |set: &SwingSet| set.labels.len().saturating_sub(like);
+    let set = reference_set(student, references, choice, wish.kind).set;
+    set.map_or_else(|_| Band::default(), |set| Band::new(&set, unlike(&set)))
 }
 
 impl Session {
@@ -71,11 +72,11 @@ impl Session {
     /// The references of a job that the student is held against.
     fn beside(&self, job: &Job) -> Vec<Beside<'_>> {
         let Some(student) = self.student(job) else { return vec![] };
-        let measured = |file: &JobFile| {
-            let kept = self.kept(file.id)?;
-            Some((kept.swing()?, &kept.report()?.swing.measures[..]))
-        };
-        suited(student, &job.in_slot(Slot::Reference).filter_map(measured).collect::<Vec<_>>())
+        let references = self.references(job, student);
+        let measured = references
+            .iter()
+            .filter_map(|(file, swing)| Some((swing, &self.kept(file.id)?.report()?.swing.measures[..])));
+        suited(student, &measured.collect::<Vec<_>>())
     }
 }
 

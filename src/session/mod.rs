@@ -2,134 +2,35 @@
 //! twice: a file is read again when its reading options change, its swing found again when its corrections change.
 
 mod against;
+mod job;
 mod judge;
+mod together;
 
 pub use against::Against;
+pub use job::{BandWish, Id, Job, JobFile, Slot, Wanted};
 pub use judge::Turned;
+pub use together::{Own, Together};
 
-use crate::align::AlignOptions;
-use crate::findings::Thresholds;
 use crate::formats::{self, ReadError, ReadOptions, Recording};
 use crate::picture::cloud::Cloud;
 use crate::picture::{LengthDisplay, Picture};
-use crate::plain::{self, Fields, Given, GivenError, Read};
+use crate::plain;
 use crate::report::Report;
 use crate::roles;
+use crate::sets::{as_own, most_typical};
 use crate::settings::Corrections;
 use crate::swing::{self, Swing, SwingError};
 use crate::table::Table;
 use crate::words::Message;
-
-/// Number the page gives a file.
-pub type Id = u32;
-
-/// A file of a job.
-#[derive(Clone, Debug)]
-pub struct JobFile {
-    /// Its number.
-    pub id: Id,
-    /// What it is in the comparison.
-    pub slot: Slot,
-    /// The name that the page shows.
-    pub label: String,
-    /// What the user knows of it.
-    pub corrections: Corrections,
-}
-
-/// What a file is in a comparison.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Slot {
-    /// The student's swing.
-    Student,
-    /// A swing to compare with.
-    Reference,
-    /// A separate recording of the student at address.
-    Address,
-}
-
-/// What to compare.
-#[derive(Clone, Debug, Default)]
-pub struct Job {
-    /// The files, in the user's order.
-    pub files: Vec<JobFile>,
-    /// How to align in time.
-    pub align: AlignOptions,
-    /// How far the student's target line is turned to the out side, to see what would change.
-    pub degrees: f64,
-    /// The thresholds of the findings that differ from the rule table.
-    pub thresholds: Thresholds,
-}
-
-/// `{files: [{id, slot, label, corrections}], align, degrees, thresholds}`.
-impl Read for Job {
-    fn read(given: &Given) -> Result<Job, GivenError> {
-        let fields = given.fields()?;
-        Ok(Job {
-            files: fields.take("files")?,
-            align: fields.or("align", AlignOptions::default())?,
-            degrees: fields.or("degrees", 0.0)?,
-            thresholds: fields.or("thresholds", Thresholds::default())?,
-        })
-    }
-}
-
-impl Job {
-    fn in_slot(&self, slot: Slot) -> impl Iterator<Item = &JobFile> {
-        self.files.iter().filter(move |file| file.slot == slot)
-    }
-}
-
-impl Read for JobFile {
-    fn read(given: &Given) -> Result<JobFile, GivenError> {
-        let fields = given.fields()?;
-        Ok(JobFile {
-            id: id_of(&fields)?,
-            slot: fields.take("slot")?,
-            label: fields.take("label")?,
-            corrections: fields.take("corrections")?,
-        })
-    }
-}
-
-impl Read for Slot {
-    fn read(given: &Given) -> Result<Slot, GivenError> {
-        given.word(|word| match word {
-            "student" => Some(Slot::Student),
-            "reference" => Some(Slot::Reference),
-            "address" => Some(Slot::Address),
-            _ => None,
-        })
-    }
-}
-
-/// A file whose points are to be shown.
-#[derive(Clone, Copy, Debug)]
-pub struct Wanted {
-    /// Its number.
-    pub id: Id,
-    /// The axis that is up, where it is not the file's own.
-    pub up: Option<formats::Axis>,
-}
-
-/// `{id, up}`; `up` is the documented name of the axis.
-impl Read for Wanted {
-    fn read(given: &Given) -> Result<Wanted, GivenError> {
-        let fields = given.fields()?;
-        let up: Option<String> = fields.take("up")?;
-        Ok(Wanted { id: id_of(&fields)?, up: up.and_then(|up| formats::Axis::parse(&up)) })
-    }
-}
-
-/// The number of a file; one that no file has where it is beyond any.
-fn id_of(fields: &Fields<'_>) -> Result<Id, GivenError> {
-    Ok(Id::try_from(fields.take::<usize>("id")?).unwrap_or(Id::MAX))
-}
 
 /// What a job leads to.
 #[derive(Clone, Debug, Default)]
 pub struct Answer {
     /// What is known of the files, in their order; nothing of one that was never put.
     pub files: Vec<FileAnswer>,
+    /// The student's swing that is shown and compared: the one wished for, else the most typical of three or more of a
+    /// kind, else the first that holds a swing.
+    pub shown: Option<Id>,
     /// The student against each reference.
     pub comparison: Against,
     /// The sentences above the picture, with lengths in each unit.
@@ -138,7 +39,7 @@ pub struct Answer {
     pub picture: Option<Picture>,
 }
 
-plain::record!(Answer { files, comparison, readings, picture });
+plain::record!(Answer { files, shown, comparison, readings, picture });
 
 /// What is known of a file.
 #[derive(Clone, Debug)]
@@ -232,10 +133,13 @@ impl Session {
     /// Reads what is not read yet, finds the swings, compares.
     pub fn compare(&mut self, job: &Job) -> Answer {
         self.prepare(job);
+        let shown = self.shown(job).map(|file| file.id);
+        // Found once: the most typical swing takes its time.
+        let job = &Job { shown, ..job.clone() };
         let mut readings = Readings::default();
         let files = job.files.iter().filter_map(|file| self.found(file, job, &mut readings)).collect();
         let (comparison, picture) = self.against(job);
-        Answer { files, comparison, readings, picture }
+        Answer { files, shown, comparison, readings, picture }
     }
 
     /// All points of a file, to be picked in the picture; none of one that cannot be read.
@@ -272,7 +176,8 @@ impl Session {
     }
 
     fn find(&mut self, file: &JobFile, job: &Job) {
-        let address = job.in_slot(Slot::Address).next().filter(|_| file.slot == Slot::Student).map(|still| still.id);
+        let of_lesson = file.slot == Slot::Student || file.slot == Slot::Own;
+        let address = job.in_slot(Slot::Address).next().filter(|_| of_lesson).map(|still| still.id);
         let Some(kept) = self.kept(file.id) else { return };
         let known = |found: &Found| found.address == address && found.corrections == file.corrections;
         if kept.found.as_ref().is_some_and(known) {
@@ -294,15 +199,40 @@ impl Session {
         Some(swing)
     }
 
-    fn against(&self, job: &Job) -> (Against, Option<Picture>) {
-        let student = job.in_slot(Slot::Student).next();
-        let measured = |file: &JobFile| {
-            let measures = &self.kept(file.id)?.report()?.swing.measures;
-            let one_line = student.is_some_and(|student| self.one_line(student, file));
-            Some(against::Measured { id: file.id, swing: self.swing(file)?, measures, one_line })
+    /// The references of a job that hold a swing; the student's own have the student's size.
+    fn references<'a>(&'a self, job: &'a Job, student: &Swing) -> Vec<(&'a JobFile, Swing)> {
+        let swing = |file: &'a JobFile| {
+            let swing = self.swing(file)?;
+            Some((file, if file.slot == Slot::Own { as_own(student, &swing) } else { swing }))
         };
-        let references: Vec<_> = job.in_slot(Slot::Reference).filter_map(measured).collect();
-        against::compare(student.and_then(measured).as_ref(), &references, &job.align)
+        job.references().filter_map(swing).collect()
+    }
+
+    /// The file of the student that is shown: see [`Answer::shown`].
+    fn shown<'a>(&self, job: &'a Job) -> Option<&'a JobFile> {
+        let mut students = job.in_slot(Slot::Student);
+        if let Some(wished) = students.find(|file| Some(file.id) == job.shown) {
+            return Some(wished);
+        }
+        let found = |file: &'a JobFile| Some((file, self.kept(file.id)?.swing()?));
+        let (files, swings): (Vec<&JobFile>, Vec<&Swing>) = job.in_slot(Slot::Student).filter_map(found).unzip();
+        let typical = most_typical(&swings).and_then(|number| files.get(number).copied());
+        typical.or(files.first().copied()).or_else(|| job.in_slot(Slot::Student).next())
+    }
+
+    fn against(&self, job: &Job) -> (Against, Option<Picture>) {
+        let Some((file, student)) = self.shown(job).and_then(|file| Some((file, self.swing(file)?))) else {
+            return (Against::default(), None);
+        };
+        let measured = |(other, swing): (&JobFile, Swing)| {
+            let measures = &self.kept(other.id)?.report()?.swing.measures;
+            Some(against::Measured { id: other.id, swing, measures, one_line: self.one_line(file, other) })
+        };
+        let references: Vec<_> = self.references(job, &student).into_iter().filter_map(measured).collect();
+        match measured((file, student)) {
+            Some(student) => against::compare(&student, &references, &job.align),
+            None => (Against::default(), None),
+        }
     }
 
     /// Do two files hold one recording, with one target line that the user states or markers show?
@@ -321,7 +251,7 @@ impl Session {
             // An address file is not looked through for a swing.
             Ok(_) => Report { name: file.label.clone(), ..kept.report()?.clone() },
         };
-        if let (Slot::Student, Some(swing)) = (file.slot, kept.swing()) {
+        if let (true, Some(swing)) = (job.shown == Some(file.id), kept.swing()) {
             *readings = self.judge(job, swing, &mut report.swing);
         }
         let recording = kept.recording();

@@ -7,6 +7,7 @@ use crate::align::AlignError;
 use crate::compare::scale_reference;
 use crate::findings::Beside;
 use crate::measure::Measure;
+use crate::plain;
 use crate::swing::{InstantName, Swing};
 use crate::words::Message;
 
@@ -57,7 +58,7 @@ fn depth(swing: &Swing) -> Option<f64> {
 
 /// The references that a student is held against, each with its measures at its own size: those that are like the student;
 /// where none is, those of the same club and kind of swing, for the geometry of others is not compared.
-pub fn suited<'a>(student: &Swing, references: &[(&'a Swing, &'a [Measure])]) -> Vec<Beside<'a>> {
+pub fn suited<'a>(student: &Swing, references: &[(&Swing, &'a [Measure])]) -> Vec<Beside<'a>> {
     let factor = |swing: &Swing| student.size.factor_for(&swing.size).map_or(1.0, |(factor, _)| factor);
     let like = |(swing, measures): &(&Swing, &'a [Measure])| {
         let factor = factor(swing);
@@ -80,6 +81,8 @@ pub enum Choice {
     /// All of the student's kind.
     SameKind,
 }
+
+plain::words!(Choice { Like = "like", SameKind = "same kind" });
 
 /// References as one, beside what speaks against some of them.
 #[derive(Clone, Debug, PartialEq)]

@@ -19,6 +19,6 @@ pub use lessons::{CANNOT_TELL, CHANGE, CONFIDENCE, Change, Difference, Lessons, 
 pub use like::{Choice, LIKE_DEPTH_M, Likeness, ReferenceSet, likeness, reference_set, suited};
 pub use own::{MeasureSpread, OwnSet, as_own, own_set};
 pub use quantiles::{chi_square_quantile, sd_factors, t_quantile, wilson};
-pub use set::{Band, SwingSet};
+pub use set::{Band, SwingSet, most_typical};
 pub use spread::Spread;
 pub use usual::{Among, Reach, Usual, usual};

@@ -1,7 +1,7 @@
 //! Several swings as one: mean path, spread, band, most typical swing.
 
 use super::band::{BandKind, LEAST_SWINGS, half_widths};
-use super::kinds::mixed_clubs;
+use super::kinds::{mixed_clubs, most_common};
 use super::notes::few_swings;
 use super::spread::mean_and_sd;
 use crate::align::{AlignError, AveragedSegment, Timed, average, distances};
@@ -74,7 +74,7 @@ impl SwingSet {
             kind: swings.first().map_or(SwingKind::Full, |swing| swing.kind),
             labels: swings.iter().map(|swing| swing.label.clone()).collect(),
             band: half_widths(band, &averaged.curves).map(|half| Band::around(&averaged.mean, &half, band)),
-            most_typical: most_typical(&distances_m),
+            most_typical: medoid(&distances_m),
             distances_m,
             segments: averaged.segments,
             time_s: averaged.time_s,
@@ -112,8 +112,20 @@ fn mean_distances(table: &[Vec<f64>]) -> Vec<f64> {
     table.iter().map(|row| row.iter().sum::<f64>() / others).collect()
 }
 
+/// The most typical of a player's swings, and the best one to show: its number in the list. `None` with fewer than three of
+/// one kind, or where they have too little in common.
+pub fn most_typical(swings: &[&Swing]) -> Option<usize> {
+    let kind = most_common(swings)?;
+    let numbers: Vec<usize> = (0..swings.len()).filter(|number| swings[*number].kind == kind).collect();
+    let timed: Vec<Timed> = numbers.iter().map(|number| Timed::of(swings[*number])).collect();
+    if timed.len() < 3 {
+        return None;
+    }
+    numbers.get(medoid(&mean_distances(&distances(&timed).ok()?))?).copied()
+}
+
 /// The medoid; of equals the first.
-fn most_typical(distances_m: &[f64]) -> Option<usize> {
+fn medoid(distances_m: &[f64]) -> Option<usize> {
     let least = distances_m.iter().copied().fold(f64::INFINITY, f64::min);
     distances_m.iter().position(|distance| *distance == least).filter(|_| distances_m.len() > 2)
 }

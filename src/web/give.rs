@@ -15,7 +15,13 @@ pub(super) fn picture_object(picture: &Picture) -> JsValue {
 
 /// The band of the references.
 pub(super) fn band_object(band: &Band) -> JsValue {
-    object([("mean", series(&band.mean)), ("half", series(&band.half)), ("swings", band.swings.into())])
+    object([
+        ("mean", series(&band.mean)),
+        ("half", series(&band.half)),
+        ("swings", band.swings.into()),
+        ("unlike", band.unlike.into()),
+        ("pointwise", band.pointwise.into()),
+    ])
 }
 
 fn figure_object(figure: &Figure) -> JsValue {

@@ -36,9 +36,9 @@ impl Session {
         self.0.drop(id);
     }
 
-    /// Reads, finds, compares what a job `{files: [{id, slot, label, corrections}],
-    /// thresholds}` names: `{files: [{id, report, roles,
-    /// names_key}], comparison, readings: {cm, in}, picture}`, the series of the picture as typed arrays.
+    /// Reads, finds, compares what a job names: `{files: [{id, report, roles, names_key}], shown, comparison, readings: {cm,
+    /// in}, picture}`, the series of the picture as typed arrays. A job is `{files: [{id, slot, label, corrections}], shown,
+    /// align, degrees, thresholds, band: {kind, of}}`.
     pub fn compare(&mut self, job: JsValue) -> Result<JsValue, JsValue> {
         let mut answer = self.0.compare(&given(job)?);
         // Series are many numbers, and plain arrays of them are slow to cross.
@@ -59,6 +59,13 @@ impl Session {
     pub fn band(&mut self, job: JsValue) -> Result<JsValue, JsValue> {
         let job: Job = given(job)?;
         Ok(self.0.band(&job).as_ref().map_or(JsValue::NULL, give::band_object))
+    }
+
+    /// What the student's swings of a job say together, and against those of an earlier lesson: `{own, lessons}`. It takes
+    /// its time.
+    pub fn together(&mut self, job: JsValue) -> Result<JsValue, JsValue> {
+        let job: Job = given(job)?;
+        super::told(&self.0.together(&job))
     }
 
     /// All points of a file `{id, up}`, to be picked in the picture; `up` is the documented name of the axis that is up.

@@ -15,7 +15,13 @@ pub(super) fn picture(value: &JsValue) -> Picture {
 /// The band again; null is an empty one.
 pub(super) fn band(value: &JsValue) -> Band {
     let of = |name| floats(&field(value, name));
-    Band { swings: count(value, "swings").unwrap_or(0), mean: of("mean"), half: of("half") }
+    Band {
+        swings: count(value, "swings").unwrap_or(0),
+        unlike: count(value, "unlike").unwrap_or(0),
+        pointwise: flag(value, "pointwise", false),
+        mean: of("mean"),
+        half: of("half"),
+    }
 }
 
 fn figure(value: &JsValue) -> Figure {
