@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use handpath::formats::{ReadOptions, read};
+use handpath::picture::ViewState;
+use handpath::picture::plot::{Plot, Quantity};
 use handpath::session::{Answer, Id, Job, JobFile, Session, Slot, Wanted};
 use handpath::sets::{BandKind, lessons, own_set};
 use handpath::settings::{Club, Corrections, TargetLine};
@@ -212,4 +214,26 @@ fn the_band_says_what_it_is() {
     assert!(places.pointwise && places.mean == whole.mean && places.half.iter().sum::<f64>() < whole.half.iter().sum());
     job.files.pop();
     assert!(session.band(&job).is_none());
+}
+
+/// The table counts lateness from the instant before, the curve from the top: from there on one adds up to the other.
+#[test]
+fn lateness_adds_up_to_the_curve() {
+    let (mut session, job) = given();
+    let answer = session.compare(&job);
+    let rows = json(&answer)["comparison"]["references"][0]["at_instants"].clone();
+    let rows = rows.as_array().unwrap();
+    let top = rows.iter().position(|row| row["name"] == "top").unwrap();
+    let (picture, mut late_s, mut seen) = (answer.picture.unwrap(), 0.0, 0);
+    for row in &rows[top + 1..] {
+        late_s += row["lateness_s"].as_f64().unwrap();
+        let state = ViewState { time: row["time_s"].as_f64().unwrap(), ..ViewState::default() };
+        // The curve goes straight from sample to sample, 5 ms apart, also across the kink at an instant.
+        let curve = Plot::new(&picture, &state, Quantity::Lateness, None).reading();
+        if let [(_, late_ms)] = curve[..] {
+            assert!((late_ms - 1000.0 * late_s).abs() < 2.5, "{}: {late_ms} ms, {late_s} s", row["name"]);
+            seen += 1;
+        }
+    }
+    assert!(seen > 3, "{seen} instants");
 }

@@ -23,7 +23,7 @@ import { Numbers } from './numbers.js';
 import { named, prepared, preparing } from './opening.js';
 import { createPainter, freePainter, heldByPainters, inks, roleNames } from './painter.js';
 import { Plots } from './plots.js';
-import { numbersOf, recall, recallThresholds, remember, rememberThresholds } from './remember.js';
+import { numbersOf, recall, recallShown, recallThresholds, remember, rememberShown, rememberThresholds } from './remember.js';
 import { sheetAt } from './resources.js';
 import { Sentences } from './sentences.js';
 import { Stage } from './stage.js';
@@ -66,7 +66,7 @@ export class HandpathCompare extends HTMLElement {
   #files = new Files();
   #answer;
   #found;
-  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0, bandKind: 'whole-curve', bandOf: 'like', thresholds: recallThresholds() };
+  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0, bandKind: 'whole-curve', bandOf: 'like', thresholds: recallThresholds(), ...recallShown().parts };
   #frame = 0;
   #playing = 0;
   #job = 0;
@@ -79,6 +79,8 @@ export class HandpathCompare extends HTMLElement {
   connectedCallback() {
     if (!this.shadowRoot) this.attachShadow({ mode: 'open' });
     if (this.#engine) return;
+    const { unit } = recallShown();
+    if (unit && !this.hasAttribute('unit')) this.unit = unit;
     this.#clear();
     this.#near = new IntersectionObserver((seen) => seen.some((entry) => entry.isIntersecting) && this.#begin(), { rootMargin: NEAR });
     if (this.loading === 'eager') this.#begin();
@@ -825,10 +827,12 @@ const COMMANDS = {
   },
   set([name, value]) {
     this.element[name] = value;
+    rememberShown(this.element.look);
   },
   toggle(name) {
     if (name in CHOICES) this.element[name] = CHOICES[name].find((value) => value !== this.element[name]);
     else this.look[name] = !this.look[name];
+    rememberShown(this.element.look);
   },
   reference(index) {
     this.look.reference = index;

@@ -34,7 +34,7 @@ export class Numbers {
     this.more = h('details', { class: 'more' }, h('summary', {}, words.text('number.more')), this.second);
     this.root = h(
       'section',
-      { class: 'numbers', part: 'numbers', on: { pointerleave: () => this.#light() } },
+      { class: 'numbers', part: 'numbers', on: { pointerleave: () => this.#light(), focusout: (event) => this.#left(event) } },
       h('h2', {}, words.text('number.title')),
       h('div', { class: 'aim' }, h('label', { htmlFor: this.aim.id }, words.text('number.aim')), this.aim, this.aimed, this.take, this.back),
       this.if,
@@ -155,6 +155,11 @@ export class Numbers {
   #light(row) {
     this.#run('light', row?.place ? { ...row.place, row: row.name } : null);
     setText(this.note, row ? this.#about(row) : this.#words.text('number.hint'));
+  }
+
+  /** The focus goes elsewhere: nothing is lit any more. */
+  #left({ relatedTarget }) {
+    if (!relatedTarget?.closest?.('tbody')) this.#light();
   }
 
   #go(row) {

@@ -15,6 +15,7 @@ export class Plots {
     this.over = choice(['time', 'length'].map((name) => [name, words.text(`plot.over_${name}`)]), { id: unique('over'), name: 'over', on: repaint });
     this.canvas = h('canvas', { class: 'plot', role: 'img' });
     this.reading = h('output', {});
+    this.note = h('p', { class: 'note', hidden: true }, words.text('plot.lateness_note'));
     const field = (key, control) => h('div', { class: 'field' }, h('label', { htmlFor: control.id }, words.text(key)), control);
     this.root = h(
       'details',
@@ -23,6 +24,7 @@ export class Plots {
       h('div', { class: 'fields' }, field('plot.quantity', this.quantity), field('plot.over', this.over)),
       this.canvas,
       h('p', {}, this.reading),
+      this.note,
       h('p', { class: 'note' }, words.text('plot.note')),
     );
     const scrub = (event) => event.buttons && this.#painter && run('time', this.#painter.plotTime(this.pane(), event.offsetX));
@@ -39,6 +41,7 @@ export class Plots {
 
   /** The curves at the cursor in words. */
   show(painter, look, at) {
+    this.note.hidden = this.quantity.value !== 'lateness';
     if (!this.root.open) return;
     this.#painter = painter;
     const words = this.#words;

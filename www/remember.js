@@ -1,5 +1,5 @@
 // What is kept on this machine between visits: corrections that belong to a kind of file (its roles, unit, axes) under the
-// key that the core makes of its track names, a coach's words, and a coach's thresholds.
+// key that the core makes of its track names, a coach's words, a coach's thresholds, and what is shown.
 
 /** What was kept under a key; null where there is nothing, storage is refused, or what it holds is damaged. */
 function load(key) {
@@ -71,6 +71,22 @@ function keptWords() {
   const kept = load(WORDS);
   ownWords = Array.isArray(kept) ? kept.filter((pair) => Array.isArray(pair) && pair.every((text) => typeof text === 'string')) : [];
   return ownWords;
+}
+
+const SHOWN = 'handpath:shown';
+
+/** What of the view is kept between visits. */
+const PARTS = ['references', 'band', 'arms', 'shaft', 'body', 'lines', 'numbers'];
+
+/** What was shown and hidden at the last visit, and the unit of lengths. */
+export function recallShown() {
+  const kept = load(SHOWN) ?? {};
+  const parts = PARTS.filter((name) => typeof kept[name] === 'boolean').map((name) => [name, kept[name]]);
+  return { parts: Object.fromEntries(parts), unit: typeof kept.unit === 'string' ? kept.unit : null };
+}
+
+export function rememberShown(look) {
+  keep(SHOWN, Object.fromEntries([...PARTS, 'unit'].map((name) => [name, look[name]])));
 }
 
 const THRESHOLDS = 'handpath:thresholds';

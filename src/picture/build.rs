@@ -247,6 +247,7 @@ impl<'a> Stage<'a> {
             near.push([spots[i][0] + width * normal[0], spots[i][1] + width * normal[1]]);
             far.push([spots[i][0] - width * normal[0], spots[i][1] - width * normal[1]]);
         }
+        let [mut near, far] = [near, far].map(smooth);
         let rim = Stroke { dash: Dash::Short, ..OTHER };
         scene.line(&near, rim, 0.8);
         scene.line(&far, rim, 0.8);
@@ -471,7 +472,7 @@ impl<'a> Stage<'a> {
         for (figure, style) in rows.into_iter().filter_map(|(figure, style)| Some((figure?, style))) {
             let pen = Stroke { ink: style.ink, width: 4.0 * style.weight, dash: style.dash };
             scene.line(&[[x, y - 4.0], [x + 26.0, y - 4.0]], pen, 1.0);
-            let text = self.legend_text(figure);
+            let text = fitting(self.legend_text(figure), self.frame.width - BESIDE_LEGEND_PX);
             widest = widest.max(text_width(&text));
             scene.bold([x + 34.0, y], Anchor::Start, Ink::Text, text);
             y += TEXT_PX + 6.0;
@@ -484,7 +485,9 @@ impl<'a> Stage<'a> {
             y += TEXT_PX + 6.0;
         } else if !cast.others.is_empty() {
             scene.line(&[[x, y - 4.0], [x + 26.0, y - 4.0]], OTHER, 0.7);
-            scene.text([x + 34.0, y], Anchor::Start, Ink::Faint, self.words.get("picture.others"));
+            let text = self.words.get("picture.others");
+            widest = widest.max(text_width(text));
+            scene.text([x + 34.0, y], Anchor::Start, Ink::Faint, text);
             y += TEXT_PX + 6.0;
         }
         let height = y - self.frame.y - 4.0;
@@ -597,4 +600,27 @@ fn grid_range(step: f64, from: f64, to: f64) -> Vec<f64> {
 /// Distance between two points, metres.
 pub(super) fn distance(a: &Point, b: &Point) -> f64 {
     (0..3).map(|i| (a[i] - b[i]).powi(2)).sum::<f64>().sqrt()
+}
+
+/// What a legend leaves to its left and to the name and buttons of the view, CSS pixels.
+const BESIDE_LEGEND_PX: f64 = 180.0;
+
+/// A name cut to a width, with an ellipsis; of a few letters at least.
+fn fitting(text: String, width: f64) -> String {
+    if text_width(&text) <= width {
+        return text;
+    }
+    let letters = (width / text_width("x")).max(6.0) as usize - 1;
+    let mut cut: String = text.chars().take(letters).collect();
+    cut.push('…');
+    cut
+}
+
+/// An outline without the kinks that its points have where it bends: each goes half of the way to its neighbours' middle.
+fn smooth(spots: Vec<Spot>) -> Vec<Spot> {
+    let at = |i: usize| {
+        let (Some(before), Some(after)) = (spots.get(i.wrapping_sub(1)), spots.get(i + 1)) else { return spots[i] };
+        [0, 1].map(|axis| 0.5 * spots[i][axis] + 0.25 * (before[axis] + after[axis]))
+    };
+    (0..spots.len()).map(at).collect()
 }
