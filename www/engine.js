@@ -125,7 +125,7 @@ export class Engine {
     this.#worker?.postMessage({ type: 'drop', id });
   }
 
-  /** Asks the session: `compare` with a job, `aim` with a job and its degrees, `band` and `together` with a job, or `cloud` with {id}. */
+  /** Asks the session: `compare`, `band`, `together`, `measures` or `paths` with a job, `aim` with a job and its degrees, or `cloud` with {id}. */
   async ask(type, job) {
     await Promise.all([this.#start(), this.#fetchAll()]);
     if (this.#ended) throw new DOMException('', 'AbortError');

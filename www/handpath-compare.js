@@ -27,6 +27,7 @@ import { numbersOf, recall, recallShown, recallThresholds, remember, rememberSho
 import { sheetAt } from './resources.js';
 import { Sentences } from './sentences.js';
 import { Stage } from './stage.js';
+import { TakeAway } from './takeaway.js';
 import { Thresholds } from './thresholds.js';
 import { LEAST_FOR_BAND, Transport } from './transport.js';
 import { Words } from './words.js';
@@ -35,7 +36,7 @@ import { Words } from './words.js';
 const VIEW = ['view', 'layout', 'timing', 'unit', 'speed'];
 
 /** Parts whose use needs the engine: it is loaded when one is reached. */
-const COMPUTES = '.files, .corrections, .thresholds, .aim';
+const COMPUTES = '.files, .corrections, .thresholds, .aim, [data-save=measures], [data-save=paths]';
 
 /** How far below the visible part an element begins to load. */
 const NEAR = '800px';
@@ -242,6 +243,7 @@ export class HandpathCompare extends HTMLElement {
       plots: new Plots(words, run),
       table: new DeviationTable(words),
       lesson: new LessonTable(words),
+      takeAway: new TakeAway(words, run),
       thresholds: new Thresholds(words, run),
       corrections: new Corrections(words, run),
     };
@@ -257,7 +259,7 @@ export class HandpathCompare extends HTMLElement {
       parts.notices.root,
       parts.stage.root,
       parts.transport.root,
-      h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.findings.root, parts.table.root, this.#files.root)),
+      h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.findings.root, parts.table.root, this.#files.root, parts.takeAway.root)),
       parts.lesson.root,
       parts.plots.root,
       parts.thresholds.root,
@@ -585,6 +587,7 @@ export class HandpathCompare extends HTMLElement {
       parts.plots.show(painter, look, reading);
       parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0, this.#band?.found);
       parts.table.show(this.#answer, look);
+      parts.takeAway.show(this.#answer, this.#files);
       parts.numbers.show(this.#answer, look, this.#files, this.#turned);
       parts.lesson.show(this.#lesson?.found, look.unit);
       parts.thresholds.show(this.#answer?.comparison.limits ?? [], look.thresholds, look.unit);
@@ -702,7 +705,7 @@ export class HandpathCompare extends HTMLElement {
       judgeBy: (thresholds) => this.#judgeBy(thresholds),
       pick: (id) => this.#pick(id),
       timeOf: (id) => this.#timeOf(id),
-      save: () => this.#save(),
+      save: (what) => this.#save(what),
       get picking() {
         return self.#picking;
       },
@@ -747,14 +750,15 @@ export class HandpathCompare extends HTMLElement {
     this.#changed();
   }
 
-  /** The large view as an SVG file, made on this machine. */
-  #save() {
+  #save(what) {
     const words = this.#words;
-    const title = `${words.text('page.name')}: ${words.text(`page.view_${this.view.replaceAll('-', '_')}`)}`;
-    const text = this.#painter.svg(this.#parts.stage.largePane(this.look), title);
-    const url = URL.createObjectURL(new Blob([text], { type: 'image/svg+xml' }));
-    h('a', { href: url, download: `handpath-${this.view}.svg` }).click();
-    setTimeout(() => URL.revokeObjectURL(url), 1000);
+    this.#parts.takeAway.save(what, {
+      painter: this.#painter,
+      pane: this.#parts.stage.largePane(this.look),
+      colours: this.#palette(),
+      title: `${words.text('page.name')}: ${words.text(`page.view_${this.view.replaceAll('-', '_')}`)}`,
+      ask: (type) => this.#engine.ask(type, this.#asked()),
+    });
   }
 }
 
@@ -877,8 +881,8 @@ const COMMANDS = {
   guesses(id) {
     this.corrections.open(id);
   },
-  save() {
-    this.save();
+  save(what) {
+    this.save(what);
   },
 };
 

@@ -43,8 +43,7 @@ export class Transport {
         this.#field('page.unit', this.unit),
         this.bandFields),
       h('div', { class: 'notes' }, this.about, this.band),
-      h('div', { class: 'toggles' }, this.toggles.map((toggle) => toggle.root),
-        h('button', { type: 'button', class: 'save', on: { click: () => run('save') } }, words.text('page.save_picture'))),
+      h('div', { class: 'toggles' }, this.toggles.map((toggle) => toggle.root)),
     );
   }
 

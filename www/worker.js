@@ -12,6 +12,8 @@ const TASKS = {
   aim: ({ job }) => session.aim(job),
   together: ({ job }) => session.together(job),
   band: ({ job }) => session.band(job),
+  measures: ({ job }) => session.measuresCsv(job),
+  paths: ({ job }) => session.pathsCsv(job),
   cloud: ({ job }) => session.cloud(job),
 };
 

@@ -6,20 +6,20 @@ use crate::decimal;
 use std::fmt::Write;
 
 /// Colours of a file: one CSS colour per ink, in the order of [`Ink::ALL`].
-pub type Palette = [&'static str; 9];
+pub type Palette<'a> = [&'a str; 9];
 
 /// Okabe and Ito (2008), "Color Universal Design": vermillion, blue and bluish green, with greys, on white.
-pub const LIGHT: Palette =
+pub const LIGHT: Palette<'static> =
     ["#d55e00", "#0072b2", "#00795a", "#8a8a8a", "#6b6b6b", "#ffffff", "#1b1b1b", "#5c5c5c", "#ffffff"];
 
 /// Writes the picture as a complete SVG document. `title` is its accessible name.
-pub fn write(scene: &Scene, title: &str, palette: &Palette) -> String {
+pub fn write(scene: &Scene, title: &str, palette: &Palette<'_>) -> String {
     let mut out = String::with_capacity(4096);
     let (width, height) = (number(scene.width), number(scene.height));
     let _ = write!(
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" viewBox=\"0 0 {width} {height}\" \
-         role=\"img\" font-family=\"system-ui, sans-serif\" stroke-linejoin=\"round\" stroke-linecap=\"round\">\n\
+         role=\"img\" font-family=\"system-ui, sans-serif\" stroke-linejoin=\"round\" stroke-linecap=\"butt\">\n\
          <title>{}</title>\n<rect width=\"{width}\" height=\"{height}\" fill=\"{}\"/>\n",
         escaped(title),
         colour(palette, Ink::Page)
@@ -29,11 +29,11 @@ pub fn write(scene: &Scene, title: &str, palette: &Palette) -> String {
     out
 }
 
-fn colour(palette: &Palette, ink: Ink) -> &'static str {
+fn colour<'a>(palette: &Palette<'a>, ink: Ink) -> &'a str {
     Ink::ALL.iter().position(|other| *other == ink).map_or("#000000", |index| palette[index])
 }
 
-fn write_item(out: &mut String, item: &Item, palette: &Palette) {
+fn write_item(out: &mut String, item: &Item, palette: &Palette<'_>) {
     let pen = pen(item, palette);
     let _ = match &item.shape {
         Shape::Polyline(spots) => writeln!(out, "<polyline points=\"{}\"{pen}/>", points(spots)),
@@ -56,7 +56,7 @@ fn write_item(out: &mut String, item: &Item, palette: &Palette) {
     };
 }
 
-fn pen(item: &Item, palette: &Palette) -> String {
+fn pen(item: &Item, palette: &Palette<'_>) -> String {
     let mut out = String::new();
     let fill = item.fill.map_or("none", |ink| colour(palette, ink));
     let _ = write!(out, " fill=\"{fill}\"");

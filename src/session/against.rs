@@ -49,6 +49,13 @@ struct AtSize {
 
 plain::record!(AtSize { name, value });
 
+impl Against {
+    /// Number and name of each reference, and how the student differs from it.
+    pub(super) fn differs(&self) -> impl Iterator<Item = (u32, &str, &Differs)> {
+        self.references.iter().map(|reference| (reference.id, &reference.likeness.name[..], &reference.differs))
+    }
+}
+
 /// A swing of a job, under the name that the page shows.
 pub(super) struct Measured<'a> {
     pub(super) id: u32,

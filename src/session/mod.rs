@@ -2,6 +2,7 @@
 //! twice: a file is read again when its reading options change, its swing found again when its corrections change.
 
 mod against;
+mod csv;
 mod job;
 mod judge;
 mod together;
@@ -140,6 +141,20 @@ impl Session {
         let files = job.files.iter().filter_map(|file| self.found(file, job, &mut readings)).collect();
         let (comparison, picture) = self.against(job);
         Answer { files, shown, comparison, readings, picture }
+    }
+
+    /// The measures of a job as a table (CSV): `swing, what, against, measure, unit, value, low_90, high_90`, lengths of references at
+    /// the student's size.
+    pub fn measures_csv(&mut self, job: &Job) -> String {
+        let answer = self.compare(job);
+        csv::measures(job, &answer)
+    }
+
+    /// The student's hand path beside that of each reference at the matched moments, as a table (CSV); its head alone without
+    /// a swing of the student.
+    pub fn paths_csv(&mut self, job: &Job) -> String {
+        self.prepare(job);
+        csv::paths(&self.against(job).1.unwrap_or_default())
     }
 
     /// All points of a file, to be picked in the picture; none of one that cannot be read.

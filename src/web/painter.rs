@@ -8,6 +8,7 @@ use crate::picture::plot::{Plot, Quantity};
 use crate::picture::ribbon::{self, Ribbon};
 use crate::picture::scene::Tag;
 use crate::picture::{Picture, Scene, ViewState, Words, build, summary, svg};
+use std::array;
 use wasm_bindgen::prelude::*;
 use web_sys::CanvasRenderingContext2d;
 
@@ -181,9 +182,11 @@ impl Painter {
         super::told(&sentences)
     }
 
-    /// The pane as an SVG document in the light palette.
+    /// The pane as an SVG document, in the colours that are set.
     pub fn svg(&self, pane: &JsValue, title: &str) -> String {
-        svg::write(&self.scene(&Pane::of(pane)), title, &svg::LIGHT)
+        let set =
+            self.palette.as_ref().map(|Palette(colours)| array::from_fn(|i| colours.get(i).map_or("#000", |c| c)));
+        svg::write(&self.scene(&Pane::of(pane)), title, &set.unwrap_or(svg::LIGHT))
     }
 
     /// The instant at a spot of the large view, as `[figure, mark]`; nothing where there is none.

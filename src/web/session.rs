@@ -68,6 +68,18 @@ impl Session {
         super::told(&self.0.together(&job))
     }
 
+    /// The measures of a job as a table (CSV).
+    #[wasm_bindgen(js_name = measuresCsv)]
+    pub fn measures_csv(&mut self, job: JsValue) -> Result<String, JsValue> {
+        Ok(self.0.measures_csv(&given(job)?))
+    }
+
+    /// The hand paths of a job at the matched moments, as a table (CSV).
+    #[wasm_bindgen(js_name = pathsCsv)]
+    pub fn paths_csv(&mut self, job: JsValue) -> Result<String, JsValue> {
+        Ok(self.0.paths_csv(&given(job)?))
+    }
+
     /// All points of a file `{id, up}`, to be picked in the picture; `up` is the documented name of the axis that is up.
     pub fn cloud(&mut self, job: JsValue) -> Result<JsValue, JsValue> {
         Ok(self.0.cloud(given(job)?).as_ref().map_or(JsValue::NULL, give::cloud_object))

@@ -149,7 +149,7 @@ async fn saved(browser: &Browser) -> Result<String> {
         const [made, click] = [URL.createObjectURL, HTMLAnchorElement.prototype.click];
         URL.createObjectURL = blob => { blob.text().then(text => { window.saved = text; }); return made.call(URL, blob); };
         HTMLAnchorElement.prototype.click = () => {};
-        deep('handpath-compare >>> .save').click();
+        deep('handpath-compare >>> [data-save=svg]').click();
         [URL.createObjectURL, HTMLAnchorElement.prototype.click] = [made, click];";
     browser.run(script, vec![]).await?;
     browser.until("the picture", "window.saved", Duration::from_secs(20)).await?;
