@@ -1,6 +1,7 @@
 //! The page in one browser, after a rehearsal of the harness on a page of its own.
 
 mod embedding;
+mod exports;
 mod native;
 mod offline;
 mod reading;

@@ -1,5 +1,6 @@
 //! Sentences, findings, numbers and picture of a student, held against each other and against the native core.
 
+use super::exports::saved;
 use super::native::{Given, Judged, judged, judged_by};
 use super::scene::{ELEMENT, SAME_M, drop_student, idle};
 use crate::browsers::Browser;
@@ -118,7 +119,7 @@ async fn verdicts(browser: &Browser, native: &Judged, field: &str) -> Result<()>
 
 /// The saved picture: its words have the sizes of the numbers, and its dots lie as far apart as they say.
 async fn picture(browser: &Browser, native: &Judged) -> Result<()> {
-    let svg = saved(browser).await?;
+    let svg = String::from_utf8(saved(browser, "svg").await?)?;
     let measured = |name: &str| native.value(name);
     let (most, least) = (measured("out drift, greatest")?, measured("out drift, least")?);
     let drift = match -least > most {
@@ -141,20 +142,6 @@ fn unreachable_places<T>() -> Result<T> {
 
 fn texts(svg: &str) -> Vec<&str> {
     svg.split("</text>").filter_map(|part| part.rsplit('>').next()).collect()
-}
-
-/// The picture as it would be saved; no file is written.
-async fn saved(browser: &Browser) -> Result<String> {
-    let script = "window.saved = null;
-        const [made, click] = [URL.createObjectURL, HTMLAnchorElement.prototype.click];
-        URL.createObjectURL = blob => { blob.text().then(text => { window.saved = text; }); return made.call(URL, blob); };
-        HTMLAnchorElement.prototype.click = () => {};
-        deep('handpath-compare >>> [data-save=svg]').click();
-        [URL.createObjectURL, HTMLAnchorElement.prototype.click] = [made, click];";
-    browser.run(script, vec![]).await?;
-    browser.until("the picture", "window.saved", Duration::from_secs(20)).await?;
-    let text = browser.run("return window.saved;", vec![]).await?;
-    text.as_str().map(str::to_owned).context("no picture")
 }
 
 fn attribute(tag: &str, name: &str) -> Option<f64> {

@@ -1,5 +1,6 @@
 //! What a coach does with the page; after each step the table has to hold the native core's numbers.
 
+use super::exports::{pictures, tables};
 use super::native::{Given, rows, student_files};
 use super::reading::{STUDENTS, aims, keys, reads, reworded, thresholds};
 use super::requests::{none_since, only_engine, only_own_files};
@@ -54,6 +55,8 @@ pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) 
     tally.check("keys move, swap, hide, and find a number's place", keys(browser).await);
     tally.check("scrubbing moves the picture, not the table", scrub(browser).await);
     tally.check("views swap and are painted", views(browser).await);
+    tally.check("the saved pictures look as the screen does", pictures(browser).await);
+    tally.check("the saved tables hold the numbers shown", tables(browser).await);
     tally.check("a broken file is told, and the page goes on", broken(browser, &files[0], &reference).await);
     tally.check("nothing was asked for after loading", none_since(&server.asked()));
     tally.check("a coach's words are kept and taken back", kept_words(browser, server).await);
