@@ -34,7 +34,7 @@ export class Findings {
       'li',
       { 'data-finding': finding.name, 'data-verdict': finding.verdict, 'data-turned': turned?.verdict ?? '', class: flips ? 'flips' : '' },
       h('span', { class: 'what' }, words.word('finding', finding.name)), ' ', told,
-      h('p', { class: 'note' }, finding.why ? words.message(finding.why) : words.text(finding.key)),
+      h('p', { class: finding.why ? 'note' : 'note asks' }, finding.why ? words.message(finding.why) : words.text(finding.key)),
       this.#wary(finding), instead,
     );
   }

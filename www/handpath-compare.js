@@ -22,6 +22,7 @@ import { Notices } from './notices.js';
 import { Numbers } from './numbers.js';
 import { named, prepared, preparing } from './opening.js';
 import { createPainter, freePainter, heldByPainters, inks, roleNames } from './painter.js';
+import { Paper } from './paper.js';
 import { Plots } from './plots.js';
 import { numbersOf, recall, recallShown, recallThresholds, remember, rememberShown, rememberThresholds } from './remember.js';
 import { sheetAt } from './resources.js';
@@ -244,6 +245,7 @@ export class HandpathCompare extends HTMLElement {
       table: new DeviationTable(words),
       lesson: new LessonTable(words),
       takeAway: new TakeAway(words, run),
+      paper: new Paper(words),
       thresholds: new Thresholds(words, run),
       corrections: new Corrections(words, run),
     };
@@ -255,12 +257,14 @@ export class HandpathCompare extends HTMLElement {
     const root = h(
       'div',
       { class: 'root', part: 'root', role: 'group', 'aria-label': words.text('page.name') },
+      parts.paper.head,
       parts.sentences.root,
       parts.notices.root,
       parts.stage.root,
       parts.transport.root,
-      h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.findings.root, parts.table.root, this.#files.root, parts.takeAway.root)),
+      h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.findings.root, parts.table.root, parts.paper.beside, this.#files.root, parts.takeAway.root)),
       parts.lesson.root,
+      parts.paper.foot,
       parts.plots.root,
       parts.thresholds.root,
       parts.corrections.root,
@@ -295,6 +299,7 @@ export class HandpathCompare extends HTMLElement {
   /** The browser takes the page as it is when the event ends. */
   #printing = ({ type }) => {
     this.toggleAttribute('data-printing', type === 'beforeprint');
+    if (type === 'beforeprint') this.#parts.paper.show(this.#answer, this.#files, this.look);
     this.#paint();
   };
 

@@ -1,6 +1,7 @@
 // One large view, three small ones that swap with it, and the scrubber under them.
 
 import { choice, h, setOptions, setText, unique } from './dom.js';
+import { back } from './takeaway.js';
 
 const VIEWS = ['down-the-line', 'face-on', 'overhead', 'free'];
 
@@ -203,6 +204,8 @@ export class Stage {
     const contexts = wanted.map(([canvas]) => this.#context(canvas, scale));
     const panes = wanted.map(([canvas, pane]) => ({ ...pane, width: canvas.clientWidth * finer, height: canvas.clientHeight * finer }));
     painter.paint(panes, contexts, scale / finer);
+    // Some printers smooth the edges of what is left open with black.
+    if (printing) contexts.forEach((context) => back(context, 'white'));
   }
 
   #context(canvas, scale) {

@@ -50,16 +50,22 @@ export class TakeAway {
   }
 }
 
-/** As painted, and the page's colour behind it: on a canvas that is left open. */
+/** Puts a colour behind what is painted, which leaves open what it does not cover. */
+export function back(context, colour) {
+  context.save();
+  context.globalAlpha = 1;
+  context.globalCompositeOperation = 'destination-over';
+  context.setTransform(1, 0, 0, 1, 0, 0);
+  context.fillStyle = colour;
+  context.fillRect(0, 0, context.canvas.width, context.canvas.height);
+  context.restore();
+}
+
 function png({ painter, pane, colours }) {
   const canvas = h('canvas', { width: Math.round(pane.width * SCALE), height: Math.round(pane.height * SCALE) });
   const context = canvas.getContext('2d');
   painter.paint([pane], [context], SCALE);
-  context.globalAlpha = 1;
-  context.globalCompositeOperation = 'destination-over';
-  context.setTransform(1, 0, 0, 1, 0, 0);
-  context.fillStyle = colours[inks().indexOf('page')];
-  context.fillRect(0, 0, canvas.width, canvas.height);
+  back(context, colours[inks().indexOf('page')]);
   return new Promise((resolve, reject) => {
     canvas.toBlob((blob) => (blob ? resolve(blob) : reject(new Error(`${canvas.width} × ${canvas.height}`))), 'image/png');
   });
