@@ -18,6 +18,7 @@ import { Files } from './files.js';
 import { Findings } from './findings.js';
 import { commandOf } from './keys.js';
 import { LessonTable } from './lessons.js';
+import { isSound } from './look.js';
 import { Notices } from './notices.js';
 import { Numbers } from './numbers.js';
 import { named, prepared, preparing } from './opening.js';
@@ -44,6 +45,8 @@ const NEAR = '800px';
 
 /** Which band is drawn: what it promises, and of which references it is; the first is the default. */
 const BANDS = { bandKind: ['whole-curve', 'pointwise'], bandOf: ['like', 'same kind'] };
+/** The answer to no files at all. */
+const NOTHING = { files: [], shown: null, comparison: { references: [] }, readings: {}, picture: null };
 
 const FREE_START = { yaw: 40, pitch: 18 };
 
@@ -142,11 +145,14 @@ export class HandpathCompare extends HTMLElement {
 
   set look(look) {
     for (const [name, value] of Object.entries(look)) {
-      if (VIEW.includes(name)) this[name] = value;
-      else if (name === 'aim') this.#aim(Number(value) || 0);
+      if (VIEW.includes(name)) {
+        if (CHOICES[name].includes(value)) this[name] = value;
+      } else if (name in BANDS) {
+        if (BANDS[name].includes(value)) this.#wish(name, value);
+      } else if (!(name in this.#look) || !isSound(name, value)) continue;
+      else if (name === 'aim') this.#aim(value);
       else if (name === 'thresholds') this.#judgeBy(value);
-      else if (name in BANDS) this.#wish(name, value);
-      else if (name in this.#look) this.#look[name] = structuredClone(value);
+      else this.#look[name] = structuredClone(value);
     }
     this.#changed();
   }
@@ -208,6 +214,7 @@ export class HandpathCompare extends HTMLElement {
       if (engine !== this.#engine) return;
       // It was prepared with the thresholds of the rule table.
       if (found && !Object.keys(this.#look.thresholds).length) this.#apply(found);
+      else if (!files.length) this.#apply(NOTHING);
       else await this.#compare();
     } catch (fault) {
       if (engine === this.#engine) this.#refuse(fault);

@@ -17,8 +17,8 @@ pub const ENGINE: usize = 245_000;
 /// What is loaded with the engine.
 pub const ENGINE_FILES: [&str; 3] = ["worker.js", "wasm/engine.js", "wasm/engine_bg.wasm"];
 
-/// Other ways in, for pages that set the element into a frame.
-const FRAME_FILES: [&str; 3] = ["embed.html", "embed.js", "frame.js"];
+/// What other pages load: those that set the element into a frame, and those in step.
+const OTHER_FILES: [&str; 6] = ["embed.html", "embed.js", "frame.js", "in-step.js", "together.html", "together.js"];
 
 /// Checks the weights and tells them.
 ///
@@ -63,7 +63,7 @@ impl Packed {
 /// The same, by path.
 pub fn is_of_first_visit(path: &str) -> bool {
     let other_language = path.starts_with("text/") && path != "text/en.json";
-    let apart = path.starts_with("demo/") || path == offline::FILE || FRAME_FILES.contains(&path);
+    let apart = path.starts_with("demo/") || path == offline::FILE || OTHER_FILES.contains(&path);
     !apart && !other_language && !ENGINE_FILES.contains(&path)
 }
 

@@ -16,7 +16,8 @@ const ELEMENT: &str = "handpath-compare.js";
 const EMBED: &str = "embed.js";
 
 /// Modules that a browser asks for by their own name.
-const ALONE: [&str; 5] = ["define.js", "frame.js", "worker.js", "wasm/painter.js", "wasm/engine.js"];
+const ALONE: [&str; 7] =
+    ["define.js", "frame.js", "in-step.js", "together.js", "worker.js", "wasm/painter.js", "wasm/engine.js"];
 
 const STYLES: [&str; 3] = ["element.css", "room.css", "style.css"];
 

@@ -3,6 +3,7 @@
 use super::scene::LIMIT;
 use crate::browsers::{Browser, Engine};
 use crate::pack;
+use crate::project::root;
 use crate::serve::Server;
 use crate::verify::Tally;
 use anyhow::{Context, Result, ensure};
@@ -50,6 +51,7 @@ async fn scenes(browser: &Browser, folder: &TempDir, tally: &mut Tally) {
     tally.check("a blog embeds two comparisons, and nothing moves", blog(browser, &server.url).await);
     tally.check("every attribute is a property, 200 times", attributes(browser).await);
     tally.check("made and taken away 30 times, nothing is left", cycles(browser).await);
+    tally.check("three pages in step end with one view, over a bad network", in_step(browser, &server.url).await);
     tally.check("a frame takes the height it is told, from its own host only", frame(browser, &server.url).await);
 }
 
@@ -61,6 +63,10 @@ fn site(packed: &Path, own: &Server) -> Result<TempDir> {
     std::fs::write(folder.path().join("watch.js"), WATCH)?;
     let blog = BLOG.replace("<p>Before.</p>", "<script src=\"watch.js\"></script><p>Before.</p>");
     std::fs::write(folder.path().join("index.html"), blog)?;
+    let step = "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>In step</title><link rel=\"icon\" href=\"data:,\">
+        <body><script type=\"module\" src=\"in-step.js\"></script></body></html>";
+    std::fs::write(folder.path().join("step.html"), step)?;
+    std::fs::copy(root().join("pkg-scripts/rehearsal/in-step.js"), folder.path().join("in-step.js"))?;
     let address =
         format!("{}embed.html?student=demo/student-1-1.c3d&amp;view=overhead#references=demo/reference-b.trc", own.url);
     let frame = format!(
@@ -149,6 +155,19 @@ async fn cycles(browser: &Browser) -> Result<()> {
     let [at_10, at_30] = [&held[0], &held[1]];
     ensure!(at_10 == at_30 && at_10["painters"] == 2 && at_10["workers"] == 2, "held after 10 and 30: {at_10} {at_30}");
     ensure!(at_10["bytes"].as_u64().context("bytes of memory")? > 0, "there is no memory");
+    Ok(())
+}
+
+async fn in_step(browser: &Browser, url: &str) -> Result<()> {
+    browser.open(&format!("{url}step.html")).await?;
+    if let Err(error) = browser.until("a thousand actions", "document.body.dataset.done", LIMIT).await {
+        let shown = browser.run("return document.documentElement.outerHTML.slice(0, 600);", vec![]).await?;
+        return Err(error.context(format!("faults {:?}, the page is {shown}", browser.faults().await?)));
+    }
+    let done = browser.run("return JSON.parse(document.body.dataset.done);", vec![]).await?;
+    let looks = done["looks"].as_array().with_context(|| done.to_string())?;
+    ensure!(done["apart"].as_u64() > Some(1), "they never differed, so nothing was late: {done}");
+    ensure!(looks.len() == 3 && looks.iter().all(|look| *look == looks[0]), "they end apart: {done}");
     Ok(())
 }
 

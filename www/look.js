@@ -1,0 +1,20 @@
+// The view as one plain object comes from anywhere: a program, another page, a file. What is not sound is left aside.
+
+const number = (value) => typeof value === 'number' && Number.isFinite(value);
+const flag = (value) => typeof value === 'boolean';
+const parts = (names) => (value) => value !== null && typeof value === 'object' && names.every((name) => number(value[name]));
+
+const SOUND = {
+  time: number,
+  orbit: parts(['yaw', 'pitch']),
+  zoom: (value) => number(value) && value >= 0.5 && value <= 8,
+  reference: (value) => Number.isSafeInteger(value) && value >= 0,
+  lit: (value) => value === null || parts(['from', 'to'])(value),
+  aim: (value) => number(value) && Math.abs(value) <= 45,
+  thresholds: (value) => value !== null && typeof value === 'object' && Object.values(value).every(number),
+};
+
+/** Is this a value of a part of the view? Parts without a rule of their own are shown or not. */
+export function isSound(name, value) {
+  return (SOUND[name] ?? flag)(value);
+}

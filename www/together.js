@@ -1,0 +1,7 @@
+// The example of two pages in step: all windows of this browser that show it.
+
+import { broadcast, keepInStep } from './in-step.js';
+
+const element = document.querySelector('handpath-compare');
+await customElements.whenDefined('handpath-compare');
+keepInStep(element, broadcast('handpath-together'));
