@@ -57,14 +57,14 @@ fn path(table: &mut Table, student: &Figure, reference: Option<&Figure>) {
     let (Some(first), Some(last)) = (nearest(times, from), nearest(times, to)) else { return };
     let instants = student.marks.iter().filter_map(|mark| Some((nearest(times, mark.time_s)?, &mark.name[..])));
     let instants: Vec<(usize, &str)> = instants.collect();
-    for i in first..=last {
+    for (i, time_s) in times.iter().enumerate().take(last + 1).skip(first) {
         let at: Vec<&str> = instants.iter().filter(|(index, _)| *index == i).map(|(_, name)| *name).collect();
         let hands = Figure::point(&student.hands, i);
         let matched_s = reference.and_then(|reference| reference.matched_s.get(i)).copied().unwrap_or(f64::NAN);
         let theirs = reference.filter(|_| matched_s.is_finite());
         let theirs = theirs.map_or([f64::NAN; 3], |reference| reference.at(&reference.hands, matched_s));
         let deviation: Point = [0, 1, 2].map(|axis| hands[axis] - theirs[axis]);
-        let numbers = [&[times[i]][..], &hands, &[matched_s], &theirs, &deviation].concat();
+        let numbers = [&[*time_s][..], &hands, &[matched_s], &theirs, &deviation].concat();
         table.row(&[&student.label, reference.map_or("", |reference| &reference.label), &at.join("; ")], &numbers);
     }
 }
