@@ -68,8 +68,8 @@ fn player(number: usize, random: &mut Random) -> ModelParams {
         1 => p.throw_m = random.between(0.12, 0.22),
         2 => p.throw_m = random.between(-0.02, 0.05),
         3 => (p.throw_m, p.drop_m) = (random.between(-0.13, -0.07), random.between(0.0, 0.05)),
-        // Held back any more, the hands would come to rest twice.
-        4 => (p.throw_m, p.trunk_wait_s) = (random.between(-0.20, -0.15), random.between(0.0, 0.03)),
+        // Held back the most, the hands slow down a second time on their way.
+        4 => (p.throw_m, p.trunk_wait_s) = (random.between(-0.25, -0.15), random.between(0.0, 0.05)),
         5 => p.flat_deg = random.between(11.0, 18.0),
         6 => (p.trunk_lead_s, p.turn_deg) = (random.between(0.17, 0.22), random.between(98.0, 110.0)),
         7 => p.lunge_m = random.between(0.05, 0.10),
@@ -77,8 +77,8 @@ fn player(number: usize, random: &mut Random) -> ModelParams {
         9 => (p.top_up_m, p.top_depth_m) = (random.between(0.16, 0.22), -0.20),
         10 => p.top_depth_m = random.between(-0.30, -0.20),
         11 => p.top_across_m = random.between(0.16, 0.25),
-        // A stronger lift would be a second backswing.
-        12 => (p.drop_m, p.throw_m) = (random.between(-0.20, -0.13), random.between(0.06, 0.12)),
+        // Lifted the most, they slow down a second time higher than at the top.
+        12 => (p.drop_m, p.throw_m) = (random.between(-0.28, -0.13), random.between(0.06, 0.12)),
         _ if (number / 14).is_multiple_of(2) => p = reference(REFERENCES[number / 28 % 8]),
         _ => p = student(1 + (number / 28 % 2) as u32, 1 + (number % 5) as u32),
     }

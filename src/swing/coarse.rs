@@ -19,6 +19,8 @@ const LEAST_SIDE_M: f64 = 0.12;
 const BUMP_SHARE: f64 = 0.05;
 /// The least such rise, m/s.
 const BUMP_M_S: f64 = 0.15;
+/// Hands slower than this share of the peak have come to a top; faster ones may only have slowed on the way down.
+const AT_REST_SHARE: f64 = 0.2;
 /// Longest downswing, seconds (a slow drill takes about one).
 const LONGEST_DOWNSWING_S: f64 = 2.5;
 
@@ -94,8 +96,9 @@ impl Trace<'_> {
     }
 
     fn downswing_to(&self, peak: usize) -> Result<Downswing, Rejected> {
-        let top = self.top_before(peak).ok_or(Rejected::NoTop)?;
-        let low = self.low_after(top, peak);
+        let slowest = self.top_before(peak).ok_or(Rejected::NoTop)?;
+        let Downswing { top, low, .. } =
+            self.not_on_the_way(Downswing { top: slowest, peak, low: self.low_after(slowest, peak) });
         if self.height[top] - self.height[low] < LEAST_DROP_M {
             return Err(Rejected::NoDrop);
         }
@@ -111,9 +114,8 @@ impl Trace<'_> {
     /// The least speed before the peak, searched back until the speed has risen again or the recording begins.
     fn top_before(&self, peak: usize) -> Option<usize> {
         let rise = (BUMP_SHARE * self.speed[peak]).max(BUMP_M_S);
-        let earliest = peak.saturating_sub((LONGEST_DOWNSWING_S / self.step_s) as usize);
         let mut top = peak;
-        for k in (earliest..peak).rev() {
+        for k in (self.earliest(peak)..peak).rev() {
             let v = self.speed[k];
             if v < self.speed[top] {
                 top = k;
@@ -122,6 +124,25 @@ impl Trace<'_> {
             }
         }
         (self.speed[top] < 0.6 * self.speed[peak]).then_some(top)
+    }
+
+    fn earliest(&self, peak: usize) -> usize {
+        peak.saturating_sub((LONGEST_DOWNSWING_S / self.step_s) as usize)
+    }
+
+    /// Arms held back slow the hands again on their way down: the top is then the last time they were all but at rest,
+    /// already high, before that. (The last top of a pump drill is itself a rest.)
+    fn not_on_the_way(&self, swing: Downswing) -> Downswing {
+        let Downswing { top: slow, peak, .. } = swing;
+        let at_rest = AT_REST_SHARE * self.speed[peak];
+        if self.speed[slow] <= at_rest {
+            return swing;
+        }
+        let rests = |k: &usize| self.speed[*k] < at_rest.min(0.5 * self.speed[slow]);
+        match self.earlier_tops(self.earliest(peak), &swing).into_iter().rfind(rests) {
+            Some(top) => Downswing { top, low: self.low_after(top, peak), ..swing },
+            None => swing,
+        }
     }
 
     /// Lowest hands from the top to as long after the peak as the downswing took before it.
