@@ -43,6 +43,36 @@ pub(crate) fn sort_numbers(numbers: &mut [f64]) {
     numbers.copy_from_slice(&sorted);
 }
 
+/// The number that would stand at `place` if they were sorted by [`f64::total_cmp`]; the last beyond it, none of none.
+/// O(n) whatever they are: numbers are sorted into 256 equal parts of their range, and only the part that holds the place
+/// is looked at again.
+pub(crate) fn nth(numbers: impl Iterator<Item = f64>, place: usize) -> Option<f64> {
+    // Whole numbers in the order of the floats.
+    let mut keys: Vec<u64> = numbers.map(|x| x.to_bits()).map(|bits| bits ^ sign_mask(bits >> 63)).collect();
+    let mut place = place.min(keys.len().checked_sub(1)?);
+    loop {
+        let (low, high) = keys.iter().fold((u64::MAX, 0), |(low, high), key| (low.min(*key), high.max(*key)));
+        if low == high {
+            return Some(f64::from_bits(low ^ sign_mask(low >> 63 ^ 1)));
+        }
+        let shift = 56_u32.saturating_sub((high - low).leading_zeros());
+        let part = |key: u64| ((key - low) >> shift) as usize & 0xFF;
+        let mut counts = [0; 256];
+        keys.iter().for_each(|key| counts[part(*key)] += 1);
+        let mut wanted = 0;
+        while place >= counts[wanted] {
+            place -= counts[wanted];
+            wanted += 1;
+        }
+        keys.retain(|key| part(*key) == wanted);
+    }
+}
+
+/// What turns the bits of a float into its place among whole numbers: all of them where the sign is set, else the sign.
+fn sign_mask(sign: u64) -> u64 {
+    if sign == 1 { u64::MAX } else { 1 << 63 }
+}
+
 /// The number, or the end of the range that it lies beyond; NaN stays NaN. Unlike [`f64::clamp`] it does not panic where
 /// the range is none, with a message that would bring the printing of floats into the module.
 pub(crate) fn within(number: f64, low: f64, high: f64) -> f64 {
@@ -126,6 +156,30 @@ mod tests {
             sort(&mut ours);
             assert!(ours.is_sorted(), "{ours:?}");
         }
+    }
+
+    /// The sorted list is the oracle, on numbers of all sizes and signs, with equals.
+    #[test]
+    fn finds_what_would_stand_at_a_place() {
+        let mut seed = 1_u64;
+        let mut drawn = || {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            seed
+        };
+        for length in 1..200 {
+            let wild = length % 3 == 0;
+            let number = |bits: u64| if wild { f64::from_bits(bits) } else { (bits >> 40) as f64 / 1e6 - 8.0 };
+            let mut numbers: Vec<f64> = (0..length).map(|_| number(drawn())).collect();
+            numbers.extend([numbers[0], 0.0, -0.0]);
+            let mut sorted = numbers.clone();
+            sort_numbers(&mut sorted);
+            for (place, expected) in sorted.iter().enumerate() {
+                let found = nth(numbers.iter().copied(), place).unwrap();
+                assert_eq!(found.to_bits(), expected.to_bits(), "{place} of {numbers:?}");
+            }
+            assert_eq!(nth(numbers.iter().copied(), 999).map(f64::to_bits), sorted.last().map(|x| x.to_bits()));
+        }
+        assert_eq!(nth(std::iter::empty(), 0), None);
     }
 
     #[test]

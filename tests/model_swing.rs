@@ -206,6 +206,26 @@ fn a_rest_at_the_top_gives_its_centre_and_a_pump_the_last_top() {
     assert_eq!(told.to_string().matches(" s").count() - 1, 2, "{told}");
 }
 
+/// Arms that hold the hands back slow them a second time on their way, and may lift them above the top first.
+#[test]
+fn hands_that_slow_down_on_their_way_have_not_come_to_a_top_again() {
+    let late = ModelParams { throw_m: -0.24, trunk_wait_s: 0.045, ..params() };
+    let lifted = ModelParams { drop_m: -0.27, throw_m: 0.1, ..params() };
+    for (name, params) in [("late", late), ("lifted", lifted)] {
+        let case = Case::new(name, params, options());
+        let swing = case.swing();
+        let truth = case.motion().truth(0).unwrap();
+        let off = case.found_s(&swing, InstantName::Top) - truth.instant(InstantName::Top).unwrap();
+        assert!(off.abs() < 0.02, "{name}: {off} s");
+        assert_eq!(swing.kind, SwingKind::Full, "{name}");
+        // There is another valley of hand speed, well after the top.
+        let (top_s, impact_s) = (truth.instants[&InstantName::Top], truth.instants[&InstantName::Impact]);
+        let speed = |k: usize| case.motion().hand_speed(top_s + 0.05 + k as f64 * 0.002);
+        let steps = ((impact_s - top_s - 0.1) / 0.002) as usize;
+        assert!((1..steps).any(|k| speed(k) < speed(k - 1) && speed(k) < speed(k + 1)), "{name}");
+    }
+}
+
 #[test]
 fn a_start_at_the_top_has_no_address_and_a_stop_before_impact_no_impact() {
     let late = Case::new("late", ModelParams { start_before_top_s: Some(0.1), ..params() }, options());

@@ -59,6 +59,22 @@ fn every_question_may_be_the_first() {
     assert!(known.cloud(wanted).is_some() && known.cloud(Wanted { id: 8, up: None }).is_none());
 }
 
+/// A line that is not turned changes nothing; one that is turned has intervals too, and certainties that go by them.
+#[test]
+fn a_turned_line_is_told_as_the_line_itself_is() {
+    let (mut session, job) = given();
+    let told = json(&session.compare(&job))["files"][0]["report"].clone();
+    let [still, turned] = [0.0, 6.0].map(|degrees| {
+        let job = Job { degrees, ..job.clone() };
+        serde_json::to_value(session.aim(&job)).unwrap()
+    });
+    assert_eq!([&still["measures"], &still["findings"]], [&told["measures"], &told["findings"]]);
+    let first = |answer: &serde_json::Value, field: &str| answer["measures"][0][field].as_f64().unwrap();
+    assert!(first(&turned, "low_90") < first(&turned, "high_90"));
+    assert_ne!(first(&turned, "low_90"), first(&still, "low_90"));
+    assert_ne!(turned["findings"][0]["certainty"], still["findings"][0]["certainty"]);
+}
+
 #[test]
 fn a_correction_taken_back_leaves_no_trace() {
     let (mut session, mut job) = given();

@@ -9,6 +9,10 @@ const ANKLE_HEIGHT_M: f64 = 0.08;
 /// Height of the hips over the floor at address, as a share of stature 1.75 m; used where no foot is known (assumed).
 const HIP_HEIGHT_M: f64 = 0.90;
 
+/// Feet whose landmarks are level to this stand on one floor, metres: it lies at their mean, because the lower of two is
+/// too low by as much as noise drives them apart.
+const LEVEL_FEET_M: f64 = 0.005;
+
 /// From file axes (metres) to `[out, target, up]` (metres).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BodyFrame {
@@ -42,11 +46,11 @@ impl BodyFrame {
 
 /// The floor point under the middle of the ankles (fallbacks: heels, hips), and how it was found, in documented words.
 ///
-/// The floor is at the lowest foot landmark: toe, else ankle minus 8 cm.
+/// The floor is at the lowest foot landmark: toe, else ankle minus 8 cm; of two that are all but level at their mean.
 pub fn floor(pose: &Landmarks, up: Vector3<f64>) -> Option<(Vector3<f64>, &'static str)> {
     let lowest = |a, b, drop: f64| {
         let heights = [a, b].into_iter().filter_map(|role| Some(pose.get(role)?.dot(&up) - drop));
-        heights.reduce(f64::min)
+        heights.reduce(|a, b| if (a - b).abs() < LEVEL_FEET_M { 0.5 * (a + b) } else { a.min(b) })
     };
     let level = lowest(LeftToe, RightToe, 0.0).or_else(|| lowest(LeftAnkle, RightAnkle, ANKLE_HEIGHT_M));
     let heels = pose.mid(LeftHeel, RightHeel);
@@ -76,6 +80,17 @@ mod tests {
         assert_eq!(right.to_body(&[1.0, 2.0, 3.0]), [1.0, 2.0, 3.0]);
         let left = BodyFrame::new(Vector3::zeros(), up, target, 0.0, Hand::Left);
         assert_eq!(left.to_body(&[1.0, 2.0, 3.0]), [-1.0, 2.0, 3.0]);
+    }
+
+    #[test]
+    fn the_floor_is_at_the_lower_foot_and_between_level_feet() {
+        for (right, expected) in [(0.050, 0.040), (0.044, 0.042), (0.036, 0.038), (0.030, 0.030)] {
+            let mut pose = Landmarks::default();
+            let feet = [(LeftToe, 0.040), (RightToe, right), (LeftAnkle, 0.1), (RightAnkle, 0.1)];
+            feet.into_iter().for_each(|(role, up)| pose.insert(role, [0.3, 0.2, up]));
+            let (origin, _) = floor(&pose, Vector3::z()).unwrap();
+            assert!((origin - Vector3::new(0.3, 0.2, expected)).norm() < 1e-12, "{right}: {origin}");
+        }
     }
 
     #[test]

@@ -31,6 +31,11 @@ pub fn deviations_at_instants(comparison: &Comparison) -> Vec<Vec<AtInstant>> {
     comparison.references.iter().map(|reference| at_instants(&student, reference)).collect()
 }
 
+/// The same beside one reference.
+pub(crate) fn deviations(student: &Swing, reference: &Compared) -> Vec<AtInstant> {
+    at_instants(&Places::of(student), reference)
+}
+
 fn at_instants(student: &Places, reference: &Compared) -> Vec<AtInstant> {
     let theirs = Places::of(&reference.swing);
     let alignment = reference.alignment.as_ref().ok();

@@ -8,6 +8,7 @@ mod scale;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use instants::deviations;
 pub use instants::{AtInstant, deviations_at_instants};
 pub use scale::scale_reference;
 
@@ -51,7 +52,8 @@ pub fn compare(student: &Swing, references: &[Swing], options: &AlignOptions) ->
     Ok(Comparison { student: student.clone(), references })
 }
 
-fn compared(student: &Swing, reference: &Swing, options: &AlignOptions) -> Compared {
+/// One reference beside the student; the options are in range.
+pub(crate) fn compared(student: &Swing, reference: &Swing, options: &AlignOptions) -> Compared {
     let (factor, factor_source) = match student.size.factor_for(&reference.size) {
         Some((factor, source)) => (factor, Some(source)),
         None => (1.0, None),

@@ -1,5 +1,4 @@
 use crate::body::BodySize;
-use crate::formats::Point;
 use crate::swing::Swing;
 
 /// A swing with all its lengths multiplied by `factor`, about the origin of its body-relative frame (the floor between
@@ -9,21 +8,13 @@ use crate::swing::Swing;
 /// lengths.
 #[must_use]
 pub fn scale_reference(swing: &Swing, factor: f64) -> Swing {
-    let point = |p: &Point| p.map(|x| x * factor);
-    let track = |points: &Vec<Point>| points.iter().map(point).collect::<Vec<_>>();
-    let length = |metres: Option<f64>| metres.map(|x| x * factor);
-    Swing {
-        hands: track(&swing.hands),
-        body: swing.body.iter().map(|(&name, points)| (name, track(points))).collect(),
-        hands_at_address: swing.hands_at_address.as_ref().map(point),
-        ball: swing.ball.as_ref().map(point),
-        size: BodySize {
-            arm_bones_m: length(swing.size.arm_bones_m),
-            upper_arm_m: length(swing.size.upper_arm_m),
-            reach_m: length(swing.size.reach_m),
-            stature_m: length(swing.size.stature_m),
-        },
-        noise_m: swing.noise_m * factor,
-        ..swing.clone()
+    let mut scaled = swing.clone();
+    for points in scaled.body.values_mut().chain([&mut scaled.hands]) {
+        points.iter_mut().flatten().for_each(|x| *x *= factor);
     }
+    scaled.hands_at_address.iter_mut().chain(&mut scaled.ball).flatten().for_each(|x| *x *= factor);
+    let BodySize { arm_bones_m, upper_arm_m, reach_m, stature_m } = &mut scaled.size;
+    let lengths = [arm_bones_m, upper_arm_m, reach_m, stature_m].into_iter().flatten();
+    lengths.chain([&mut scaled.noise_m]).for_each(|metres| *metres *= factor);
+    scaled
 }

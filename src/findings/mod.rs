@@ -18,7 +18,7 @@ mod rules;
 mod thresholds;
 
 pub use flips::{LEAST_REACH_DEG, REACH_SD, aim_reach_deg};
-pub use reading::{Told, reading};
+pub use reading::{Told, reading, spoken_percent};
 pub use rules::{CANNOT_TELL, Cell, Check, Label, Limit, RULES, Rule, Side, THRESHOLDS, Threshold, limits};
 pub use thresholds::Thresholds;
 

@@ -5,6 +5,11 @@ use crate::measure::Measure;
 use crate::swing::Swing;
 use crate::words::Message;
 
+/// A certainty as it is told: in whole per cent, never all of them.
+pub fn spoken_percent(certainty: f64) -> u64 {
+    (100.0 * certainty).round().min(99.0) as u64
+}
+
 /// What the sentences are about.
 #[derive(Clone, Copy)]
 pub struct Told<'a> {
@@ -92,7 +97,7 @@ impl Told<'_> {
             _ if body >= NOTHING_M && arms <= -NOTHING_M => Message::new("findings.carrier_neither_taken_back"),
             _ => Message::new("findings.carrier_neither"),
         };
-        let percent = carrier.certainty.map_or(0, |share| (100.0 * share).min(99.0) as u64);
+        let percent = carrier.certainty.map_or(0, spoken_percent);
         let message = message.with("arms", spell(arms.abs())).with("body", spell(body.abs()));
         Some(message.with("percent", percent))
     }

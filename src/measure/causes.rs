@@ -60,17 +60,20 @@ fn causes(course: &Course) -> Result<Causes, Why> {
     course.framed()?;
     let (top_s, level_s) = course.span(Top, LeadArmLevel)?;
     let trunk = course.trunk()?;
-    let (mut causes, mut from) = (Causes::default(), (top_s, trunk.at(top_s)?));
+    let first = trunk.at(top_s)?;
+    let (mut causes, mut from) = (Causes::default(), (top_s, first, first.lean()));
     let rows = course.between(top_s, level_s).map(|k| (course.clock.time(k), trunk.at_sample(k)));
     for (to_s, pose) in rows.chain(std::iter::once_with(|| (level_s, trunk.at(level_s)))) {
-        let (from_s, before, pose) = (from.0, &from.1, pose?);
-        let [arm, body, shift, turn] = step(before, &pose).map(|share| course.view.turn * share);
+        let ((from_s, before, leant), pose) = (from, pose?);
+        let ([arm, body, shift, turn], lean) = (step(&before, &pose), pose.lean());
         causes.arm += arm;
         causes.body += body;
         causes.shift += shift;
         causes.turn += turn;
-        causes.lean += 0.5 * (before.lean() + pose.lean()) * (to_s - from_s) / (level_s - top_s);
-        from = (to_s, pose);
+        causes.lean += 0.5 * (leant + lean) * (to_s - from_s) / (level_s - top_s);
+        from = (to_s, pose, lean);
     }
-    Ok(causes)
+    let Causes { arm, body, shift, turn, lean } = causes;
+    let [arm, body, shift, turn] = [arm, body, shift, turn].map(|share| course.view.turn * share);
+    Ok(Causes { arm, body, shift, turn, lean })
 }

@@ -177,11 +177,16 @@ pub(super) struct Course {
     /// The frame that places are told in.
     pub(super) view: Frame,
     /// Hands from the top to impact in fine steps; made when it is asked for.
-    way: OnceCell<Way>,
+    way: OnceCell<Result<Way, Why>>,
 }
 
-/// Times from the top to impact, and the hands then, in the frame of the view.
-type Way = Result<Vec<(f64, Moment)>, Why>;
+/// Hands from the top to impact in fine steps, in the frame of the view. A gap is NaN.
+#[derive(Clone, Debug)]
+struct Way {
+    times: Vec<f64>,
+    places: Vec<V>,
+    speeds: Vec<f64>,
+}
 
 impl Course {
     pub(super) fn of(swing: &Swing) -> Course {
@@ -328,30 +333,57 @@ impl Course {
     }
 
     /// Hands in fine steps from the top to impact, or to the last instant before it that is known.
-    fn way(&self) -> Result<&[(f64, Moment)], Why> {
+    fn way(&self) -> Result<&Way, Why> {
         let found = self.way.get_or_init(|| {
             let from_s = self.time(InstantName::Top)?.max(self.clock.start_s);
             let ends = [InstantName::Impact, InstantName::HipHeight, InstantName::LeadArmLevel];
             let ends = ends.iter().filter_map(|name| self.time(*name).ok());
             let to_s = ends.fold(from_s, f64::max).min(self.clock.end_s());
-            Ok(fine(from_s, to_s).map(|t| (t, self.hands_moment(t).unwrap_or([V::from(GAP); 2]))).collect())
+            let times: Vec<f64> = fine(from_s, to_s).collect();
+            let moment = |t: &f64| self.hands_moment(*t).unwrap_or([V::from(GAP); 2]);
+            let (places, speeds) = times.iter().map(moment).map(|[place, speed]| (place, speed.norm())).unzip();
+            Ok(Way { times, places, speeds })
         });
-        found.as_deref().map_err(|why| *why)
+        found.as_ref().map_err(|why| *why)
     }
 
-    /// Mid-hands from one instant to another, both included, in fine steps that all such paths share.
-    pub(super) fn moments(&self, from: InstantName, to: InstantName) -> Result<Vec<(f64, Moment)>, Why> {
+    /// Something of the mid-hands from one instant to another, both included, in fine steps that all such paths share:
+    /// at both ends as `end` tells, between them what `of` the way is known.
+    fn stretch<T: Copy>(
+        &self,
+        [from, to]: [InstantName; 2],
+        of: impl Fn(&Way) -> &[T],
+        end: impl Fn(f64) -> Result<T, Why>,
+    ) -> Result<Vec<T>, Why> {
         let (from_s, to_s) = self.span(from, to)?;
-        let end = |t: f64| self.hands_moment(t).map(|moment| (t, moment));
         let way = self.way()?;
-        let inner = way.partition_point(|(t, _)| *t <= from_s)..way.partition_point(|(t, _)| *t < to_s);
-        let path = [&[end(from_s)?], way.get(inner).unwrap_or_default(), &[end(to_s)?]].concat();
-        if path.iter().any(|(_, [place, _])| place.x.is_nan()) { Err(Why::Gap) } else { Ok(path) }
+        let at = |t: f64| way.times.partition_point(|time| *time < t);
+        // Not the start itself, should it be a step.
+        let first = at(from_s) + usize::from(way.times.get(at(from_s)) == Some(&from_s));
+        let inner = first..at(to_s).max(first);
+        if way.places.get(inner.clone()).is_none_or(|places| places.iter().any(unknown)) {
+            return Err(Why::Gap);
+        }
+        let mut all = Vec::with_capacity(inner.len() + 2);
+        all.push(end(from_s)?);
+        all.extend_from_slice(of(way).get(inner).unwrap_or_default());
+        all.push(end(to_s)?);
+        Ok(all)
     }
 
     /// Places of the mid-hands from one instant to another.
     pub(super) fn path(&self, from: InstantName, to: InstantName) -> Result<Vec<V>, Why> {
-        Ok(self.moments(from, to)?.into_iter().map(|(_, [place, _])| place).collect())
+        self.stretch([from, to], |way| &way.places, |t| Ok(self.hands_moment(t)?[0]))
+    }
+
+    /// Speeds of the mid-hands, likewise.
+    pub(super) fn speeds(&self, from: InstantName, to: InstantName) -> Result<Vec<f64>, Why> {
+        self.stretch([from, to], |way| &way.speeds, |t| self.speed(t))
+    }
+
+    /// Times of both.
+    pub(super) fn times(&self, from: InstantName, to: InstantName) -> Result<Vec<f64>, Why> {
+        self.stretch([from, to], |way| &way.times, |t| self.cubic(&self.hands, t).map(|_| t))
     }
 
     /// The tracks of hands and thorax.
@@ -384,17 +416,18 @@ pub(super) struct Trunk<'a> {
 impl Trunk<'_> {
     /// At a time.
     pub(super) fn at(&self, t: f64) -> Result<Pose, Why> {
-        let place = |track: &Track| track.cubic(&self.clock, t).map_or(V::from(GAP), |cubic| cubic.place());
-        self.of(self.tracks.map(place))
+        self.of(|track| track.cubic(&self.clock, t).map_or(V::from(GAP), |cubic| cubic.place()))
     }
 
     /// At a sample.
     pub(super) fn at_sample(&self, k: usize) -> Result<Pose, Why> {
-        self.of(self.tracks.map(|track| track.place(k)))
+        self.of(|track| track.place(k))
     }
 
-    fn of(&self, places: [V; 6]) -> Result<Pose, Why> {
-        let places = &places[..self.count];
+    fn of(&self, place: impl Fn(&Track) -> V) -> Result<Pose, Why> {
+        let mut places = [V::zeros(); 6];
+        let places = &mut places[..self.count];
+        places.iter_mut().zip(self.tracks).for_each(|(at, track)| *at = place(track));
         if places.iter().any(|place| place.x.is_nan()) {
             return Err(Why::Gap);
         }

@@ -24,7 +24,7 @@ const SEED: u64 = 1;
 /// Points that no filter smooths.
 const UNFILTERED: [BodyPoint; 3] = [BodyPoint::ClubHead, BodyPoint::ShaftLower, BodyPoint::ShaftUpper];
 /// Samples of noise that draws take their stretches from, beyond the length of one.
-const BANK_SAMPLES: usize = 4096;
+const BANK_SAMPLES: usize = 2048;
 /// 1 SD of what the filter takes from the hands, as a share of the estimate (assumed).
 const FILTER_SD: f64 = 0.5;
 /// 1 SD of the height of the front hip bones over hip joints, metres (assumed, as for the instant).
@@ -39,14 +39,14 @@ const TOP_DRAWS: usize = 20;
 /// A median of normal values is this much less certain than their mean.
 const MEDIAN_LOSS: f64 = 1.25;
 
-/// Unit noise: white, of 1 SD, through `filter` where there is one.
-fn bank(course: &Clock, filter: Option<&LowPass>, random: &mut Random) -> Rc<Samples> {
-    let count = BANK_SAMPLES + course.samples;
-    let white: Vec<Point> = (0..count).map(|_| std::array::from_fn(|_| random.normal())).collect();
-    let points = filter.map_or(white.clone(), |filter| filter.apply(&white));
-    let clock = Clock { start_s: 0.0, samples: count, ..*course };
+/// Unit noise: white, of 1 SD, through `filter` where there is one; and as it is.
+fn banks(course: &Clock, filter: Option<&LowPass>, random: &mut Random) -> [Rc<Samples>; 2] {
+    let clock = Clock { start_s: 0.0, samples: BANK_SAMPLES + course.samples, ..*course };
+    let white: Vec<Point> = (0..clock.samples).map(|_| std::array::from_fn(|_| random.normal())).collect();
     let times: Vec<f64> = clock.times().collect();
-    Rc::new(samples(&clock, &Curve::through(&times, &points)))
+    let bank = |points: &[Point]| Rc::new(samples(&clock, &Curve::through(&times, points)));
+    let raw = bank(&white);
+    [filter.map_or_else(|| Rc::clone(&raw), |filter| bank(&filter.apply(&white))), raw]
 }
 
 /// A stretch of unit noise from anywhere in the bank, with any signs, of 1 SD `sd_m`.
@@ -100,8 +100,7 @@ impl Errors {
         let left = filter.map_or(1.0, |_| Noise::after_filter(1.0, cutoff_hz, swing.rate_hz).position_m);
         let hands_m = if left > 0.0 { swing.noise_m / left } else { 0.0 };
         let marker_m = hands_m * (hand_tracks(swing) as f64).sqrt();
-        let (filtered, raw) =
-            (bank(&course.clock, filter.as_ref(), &mut random), bank(&course.clock, None, &mut random));
+        let [filtered, raw] = banks(&course.clock, filter.as_ref(), &mut random);
         let origin_m = MEDIAN_LOSS * marker_m / still_samples(swing).sqrt();
         let told_m = filter.map_or(0.0, |filter| noise_told(&filter, &mut Random::new(SEED)));
         let change = |point: Option<BodyPoint>| {

@@ -42,16 +42,12 @@ pub(super) fn values(course: &Course) -> [Found; 7] {
 
 /// Greatest hand speed between top and impact, and how long before impact.
 fn peak(course: &Course) -> Result<(f64, f64), Why> {
-    let mut best = (0.0, 0.0);
-    let path = course.moments(Top, Impact)?;
-    let impact_s = path[path.len() - 1].0;
-    for (t, [_, velocity]) in path {
-        let speed = velocity.norm();
-        if speed > best.0 {
-            best = (speed, impact_s - t);
-        }
+    let (times, speeds) = (course.times(Top, Impact)?, course.speeds(Top, Impact)?);
+    let mut best = 0;
+    for (k, speed) in speeds.iter().enumerate() {
+        best = if *speed > speeds[best] { k } else { best };
     }
-    Ok(best)
+    Ok((speeds[best], times[times.len() - 1] - times[best]))
 }
 
 fn radius_at(course: &Course, name: InstantName) -> Found {

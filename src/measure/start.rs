@@ -5,7 +5,7 @@ use super::course::{Clock, Course};
 use super::{ANY, Drawer, Found, Spec, Why};
 use crate::order::within;
 use crate::swing::InstantName::{Impact, LeadArmLevel};
-use crate::swing::{Pose, arm};
+use crate::swing::{Pose, arm_up};
 
 /// The arms have started when their own `up` share is this far below its highest value, metres.
 const ARM_DROP_M: f64 = 0.02;
@@ -14,6 +14,11 @@ const UNWOUND_RAD: f64 = 2.0 * std::f64::consts::PI / 180.0;
 
 /// Longest step of the sums, seconds: on it the arms' course is straight to half a millimetre.
 const STEP_S: f64 = 0.010;
+
+/// The way back ends where the trunk is so far from its most wound position, radians, and the arms so far from their
+/// highest share, metres: what lies before that is the backswing.
+const WELL_BEFORE_RAD: f64 = 0.4;
+const WELL_BEFORE_M: f64 = 0.1;
 
 pub(super) const SPECS: [Spec; 2] = [
     Spec {
@@ -84,7 +89,7 @@ struct At {
     turn_rad: f64,
 }
 
-/// Even steps back from a time to the first gap: the hands may be hidden on the way back.
+/// Even steps back from a time to well before the top, or to the first gap: the hands may be hidden on the way back.
 fn backwards(course: &Course, from_s: f64) -> Vec<At> {
     let Ok(trunk) = course.trunk() else { return vec![] };
     // Whole samples, or whole parts of one.
@@ -92,15 +97,20 @@ fn backwards(course: &Course, from_s: f64) -> Vec<At> {
     let (stride, parts) = ((STEP_S / step_s).max(1.0) as usize, within((step_s / STEP_S).ceil(), 1.0, 8.0));
     let steps = within((from_s - start_s) / step_s, 0.0, samples.saturating_sub(1) as f64);
     let (mut list, mut after): (Vec<At>, Option<Pose>) = (vec![], None);
+    let (mut highest, mut wound) = (f64::INFINITY, f64::INFINITY);
     for k in (0..=(steps * parts) as usize / stride).rev() {
         let time_s = start_s + (k * stride) as f64 / parts * step_s;
         let Ok(pose) = (if parts > 1.0 { trunk.at(time_s) } else { trunk.at_sample(k * stride) }) else { break };
         let (drop_m, turn_rad) = list
             .last()
             .zip(after.as_ref())
-            .map_or((0.0, 0.0), |(at, after)| (at.drop_m + arm(&pose, after).z, at.turn_rad - pose.turn_to(after)));
+            .map_or((0.0, 0.0), |(at, after)| (at.drop_m + arm_up(&pose, after), at.turn_rad - pose.turn_to(after)));
         list.push(At { time_s, drop_m, turn_rad });
         after = Some(pose);
+        (highest, wound) = (drop_m.min(highest), turn_rad.min(wound));
+        if drop_m > highest + WELL_BEFORE_M && turn_rad > wound + WELL_BEFORE_RAD {
+            break;
+        }
     }
     list
 }

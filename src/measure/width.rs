@@ -20,17 +20,23 @@ pub(super) fn values(course: &Course) -> [Found; 2] {
     [least.map(|(width, _)| width), least.map(|(_, before_s)| before_s)]
 }
 
+/// The least is looked for at every so many steps, then at all steps around it: a filtered width has but one in between.
+const STRIDE: usize = 4;
+
 /// Least width between top and impact, and how long before impact.
 fn least(course: &Course) -> Result<(f64, f64), Why> {
-    let mut best = (f64::INFINITY, 0.0);
-    let path = course.moments(Top, Impact)?;
-    let impact_s = path[path.len() - 1].0;
-    for (t, [hands, _]) in path {
-        let middle = 0.5 * (course.point(LeadShoulder, t)? + course.point(TrailShoulder, t)?);
-        let width = (hands - middle).norm();
-        if width < best.0 {
-            best = (width, impact_s - t);
+    let (times, path) = (course.times(Top, Impact)?, course.path(Top, Impact)?);
+    let last = path.len() - 1;
+    let least = |steps: &mut dyn Iterator<Item = usize>| -> Result<(f64, usize), Why> {
+        let mut best = (f64::INFINITY, 0);
+        for k in steps {
+            let middle = 0.5 * (course.point(LeadShoulder, times[k])? + course.point(TrailShoulder, times[k])?);
+            let width = (path[k] - middle).norm();
+            best = if width < best.0 { (width, k) } else { best };
         }
-    }
-    Ok(best)
+        Ok(best)
+    };
+    let (_, near) = least(&mut (0..last).step_by(STRIDE).chain([last]))?;
+    let (width, at) = least(&mut (near.saturating_sub(STRIDE)..(near + STRIDE + 1).min(last + 1)))?;
+    Ok((width, times[last] - times[at]))
 }

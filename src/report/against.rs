@@ -2,7 +2,7 @@
 
 use super::Report;
 use crate::align::{AlignOptions, Alignment};
-use crate::compare::{AtInstant, Compared, Comparison, compare, deviations_at_instants};
+use crate::compare::{AtInstant, Compared, compared, deviations};
 use crate::measure::{Measure, differences, per_target_sd};
 use crate::plain;
 use crate::swing::{InstantName, Swing};
@@ -114,16 +114,14 @@ impl Against {
             let error = why.or_else(|| Some(Message::new("report.student_without_swing")));
             return Against { differs: Differs { error, ..Differs::default() }, ..alone };
         };
-        match compare(student, std::slice::from_ref(swing), options) {
-            Ok(comparison) => alone.with(comparison),
+        match options.check() {
+            Ok(()) => alone.with(student, compared(student, swing, options)),
             Err(error) => Against { differs: Differs { error: Some(error.message()), ..Differs::default() }, ..alone },
         }
     }
 
-    fn with(self, comparison: Comparison) -> Against {
-        let at = deviations_at_instants(&comparison);
-        let Some((compared, at)) = comparison.references.into_iter().zip(at).next() else { return self };
-        let differs = Differs::of(&comparison.student, &compared, &at);
+    fn with(self, student: &Swing, compared: Compared) -> Against {
+        let differs = Differs::of(student, &compared, &deviations(student, &compared));
         Against { differs, alignment: compared.alignment.ok(), ..self }
     }
 

@@ -3,7 +3,7 @@
 use super::{BandWish, Job, Readings, Session};
 use crate::compare::scale_reference;
 use crate::findings::{Beside, Finding, Told, findings, reading};
-use crate::measure::{Measure, without_intervals};
+use crate::measure::{Measure, measures};
 use crate::picture::{Band, LengthDisplay};
 use crate::plain;
 use crate::report::SwingReport;
@@ -13,7 +13,7 @@ use crate::swing::Swing;
 /// What a turned target line leads to.
 #[derive(Clone, Debug)]
 pub struct Turned {
-    /// As in a report, without intervals.
+    /// As in a report.
     pub measures: Vec<Measure>,
     /// As in a report.
     pub findings: Vec<Finding>,
@@ -22,12 +22,12 @@ pub struct Turned {
 plain::record!(Turned { measures, findings });
 
 impl Session {
-    /// What if the student's target line lay `degrees` of the job farther to the out side? Nothing without a swing of the
-    /// student.
+    /// What if the student's target line lay `degrees` of the job farther to the out side? Intervals are drawn anew, and
+    /// the certainty of the findings goes by them. Nothing without a swing of the student.
     pub fn aim(&mut self, job: &Job) -> Option<Turned> {
         self.prepare(job);
         let turned = self.student(job)?.turned(job.degrees);
-        let measures = without_intervals(&turned);
+        let measures = measures(&turned);
         let findings = findings(&turned, &measures, &self.beside(job), &job.thresholds);
         Some(Turned { measures, findings })
     }

@@ -39,16 +39,19 @@ pub fn mean(series: &[&[Point]]) -> Vec<Point> {
         .collect()
 }
 
-/// The median of the values that are not NaN; `None` where there are none. O(n log n).
+/// The median of the values that are not NaN; `None` where there are none. O(n).
 pub fn median(values: impl IntoIterator<Item = f64>) -> Option<f64> {
-    let mut sorted: Vec<f64> = values.into_iter().filter(|x| !x.is_nan()).collect();
-    order::sort_numbers(&mut sorted);
-    let middle = sorted.len() / 2;
-    match sorted.len() {
-        0 => None,
-        n if n % 2 == 1 => Some(sorted[middle]),
-        _ => Some(0.5 * (sorted[middle - 1] + sorted[middle])),
+    median_of(&values.into_iter().filter(|x| !x.is_nan()).collect::<Vec<_>>())
+}
+
+fn median_of(values: &[f64]) -> Option<f64> {
+    let all = || values.iter().copied();
+    let upper = order::nth(all(), values.len() / 2)?;
+    if values.len() % 2 == 1 || all().filter(|x| *x < upper).count() < values.len() / 2 {
+        return Some(upper);
     }
+    let lower = all().filter(|x| *x < upper).fold(f64::NEG_INFINITY, f64::max);
+    Some(0.5 * (lower + upper))
 }
 
 /// The coordinate-wise median of the points that are not gaps.

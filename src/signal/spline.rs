@@ -68,9 +68,21 @@ impl Spline {
 
     /// Interval, its length, and the shares of its two ends at `t`.
     fn place(&self, t: f64) -> (usize, f64, f64, f64) {
-        let i = self.knots.partition_point(|knot| *knot <= t).clamp(1, self.knots.len() - 1) - 1;
+        let i = self.interval_of(t);
         let h = self.knots[i + 1] - self.knots[i];
         (i, h, (self.knots[i + 1] - t) / h, (t - self.knots[i]) / h)
+    }
+
+    /// The last interval that begins at or before `t`; the first before all. Looked for where it is among even knots
+    /// first, which most are.
+    fn interval_of(&self, t: f64) -> usize {
+        let (knots, last) = (&self.knots, self.knots.len() - 2);
+        let even = (t - knots[0]) / (knots[last + 1] - knots[0]) * (last + 1) as f64;
+        let near = (even.max(0.0) as usize).min(last);
+        if knots[near] <= t && t < knots[near + 1] {
+            return near;
+        }
+        knots.partition_point(|knot| *knot <= t).clamp(1, last + 1) - 1
     }
 
     fn interval(&self, i: usize) -> (Point, Point, Point, Point) {

@@ -21,8 +21,8 @@ const HIP_BONE_SD_M: f64 = 0.02;
 const LEAD_SD_M: f64 = 0.05;
 /// 1 SD of how far along its way the head's marker is from the ball at impact, metres (a ball marker is good to 5 mm),
 /// and of its place between rows, in steps (the errors of the forward model, which knows no jolt).
-const HEAD_SD_M: f64 = 0.008;
-const HEAD_SD_STEPS: f64 = 0.015;
+const HEAD_SD_M: f64 = 0.0075;
+const HEAD_SD_STEPS: f64 = 0.006;
 /// A turned target line moves that impact by less than this, seconds.
 const LEAD_MOVES_S: f64 = 0.1;
 /// Impact comes this long after the lowest hands, and its 1 SD, seconds; used without club and address.

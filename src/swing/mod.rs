@@ -19,7 +19,7 @@ pub use analyse::analyse;
 pub use error::SwingError;
 pub use guess::{Guess, GuessValue};
 pub use markers::scale;
-pub(crate) use shares::{Pose, arm, step};
+pub(crate) use shares::{Pose, arm_up, step};
 pub use shares::{Shares, ThoraxFrame, arms_only_path, share_path, shares};
 
 use crate::body::BodySize;

@@ -75,14 +75,11 @@ pub(crate) struct Pose {
     rotation: Matrix3<f64>,
     long_axis: Vector3<f64>,
     mid_hip: Vector3<f64>,
+    /// Hands in the thorax.
+    in_thorax: Vector3<f64>,
 }
 
 impl Pose {
-    /// Hands in the thorax.
-    fn in_thorax(&self) -> Vector3<f64> {
-        self.rotation.transpose() * (self.hands - self.origin)
-    }
-
     /// `places`: mid-hands, then the landmarks of the frame in its order. `None` where they fix no frame.
     pub(crate) fn of(places: &[Vector3<f64>], frame: ThoraxFrame) -> Option<Pose> {
         let (hands, mid_hip) = (*places.first()?, *places.last()?);
@@ -93,12 +90,14 @@ impl Pose {
                 let trunk = origin - mid_hip;
                 let long_axis = (trunk - line * trunk.dot(&line)).try_normalize(1e-9)?;
                 let rotation = Matrix3::from_columns(&[line.cross(&long_axis), line, long_axis]);
-                Some(Pose { hands, origin, rotation, long_axis, mid_hip })
+                let in_thorax = rotation.tr_mul(&(hands - origin));
+                Some(Pose { hands, origin, rotation, long_axis, mid_hip, in_thorax })
             }
             (ThoraxFrame::Isb, [_, notch, c7, xiphoid, t8, _]) => {
                 let [ij, c7, px, t8] = [notch, c7, xiphoid, t8].map(|v| Point::from(*v));
                 let Thorax { origin, axes } = Thorax::isb(&ij, &c7, &px, &t8)?;
-                Some(Pose { hands, origin, rotation: axes, long_axis: axes.column(1).into(), mid_hip })
+                let in_thorax = axes.tr_mul(&(hands - origin));
+                Some(Pose { hands, origin, rotation: axes, long_axis: axes.column(1).into(), mid_hip, in_thorax })
             }
             _ => None,
         }
@@ -106,9 +105,14 @@ impl Pose {
 
     /// Long axis of the thorax on the way to the next pose, and the turn about it, radians.
     fn turn(&self, next: &Pose) -> (Vector3<f64>, f64) {
-        let turned = turned(&(next.rotation * self.rotation.transpose()));
         let axis = (self.long_axis + next.long_axis).normalize();
-        (axis, turned.dot(&axis))
+        // The rotation from one to the next is the sum of `b a^T` over their axes.
+        let (mut sine, mut trace) = (Vector3::zeros(), 0.0);
+        for (a, b) in self.rotation.column_iter().zip(next.rotation.column_iter()) {
+            sine += 0.5 * a.cross(&b);
+            trace += a.dot(&b);
+        }
+        (axis, turned(&sine, 0.5 * (trace - 1.0)).dot(&axis))
     }
 
     /// Angle between the long axis of the thorax and the vertical, radians.
@@ -147,7 +151,7 @@ pub fn shares(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64) -> Resu
         shift: place(shift),
         turn: place(turn),
         tilt: place(body - shift - turn),
-        arms_only: place(first.rotation * (last.in_thorax() - first.in_thorax())),
+        arms_only: place(first.rotation * (last.in_thorax - first.in_thorax)),
     })
 }
 
@@ -158,7 +162,7 @@ pub fn shares(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64) -> Resu
 pub fn arms_only_path(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64) -> Result<Vec<(f64, Point)>, Message> {
     let poses = poses(swing, frame, from_s, to_s)?;
     let first = poses[0];
-    let place = |pose: &Pose| Point::from(first.origin + first.rotation * pose.in_thorax());
+    let place = |pose: &Pose| Point::from(first.origin + first.rotation * pose.in_thorax);
     Ok(times(swing, from_s, to_s).into_iter().zip(poses.iter().map(place)).collect())
 }
 
@@ -184,29 +188,36 @@ pub fn share_path(
     Ok(times(swing, from_s, to_s).into_iter().zip(all).collect())
 }
 
-/// Axis of a rotation times its angle, radians. The arctangent keeps its digits where the angle is next to nothing, as in
-/// a rest; the arccosine of the trace loses them, or is no number. Between two samples the angle is small, and four terms
-/// of the arcsine have all its digits.
-fn turned(rotation: &Matrix3<f64>) -> Vector3<f64> {
-    const SMALL: f64 = 0.04;
-    let m = rotation;
-    let sine = 0.5 * Vector3::new(m[(2, 1)] - m[(1, 2)], m[(0, 2)] - m[(2, 0)], m[(1, 0)] - m[(0, 1)]);
-    let (square, cosine) = (sine.norm_squared(), 0.5 * (m.trace() - 1.0));
+/// Ratios of one term of the arcsine's series to the one before: `(2k - 1)^2 / (2k (2k + 1))`.
+const ARCSINE: [f64; 7] = [1.0 / 6.0, 9.0 / 20.0, 25.0 / 42.0, 49.0 / 72.0, 81.0 / 110.0, 121.0 / 156.0, 169.0 / 210.0];
+
+/// Axis of a rotation times its angle, radians, from its axis times its sine, and its cosine. The arctangent keeps its
+/// digits where the angle is next to nothing, as in a rest; the arccosine of the trace loses them, or is no number.
+/// Between two samples the angle is small, and eight terms of the arcsine have all its digits.
+fn turned(sine: &Vector3<f64>, cosine: f64) -> Vector3<f64> {
+    const SMALL: f64 = 0.1;
+    let square = sine.norm_squared();
     if square < SMALL * SMALL && cosine > 0.0 {
-        return sine * (1.0 + square * (1.0 / 6.0 + square * (3.0 / 40.0 + square * (5.0 / 112.0))));
+        return sine * ARCSINE.iter().rev().fold(1.0, |sum, ratio| 1.0 + square * ratio * sum);
     }
     let size = square.sqrt();
     sine * (size.atan2(cosine) / size)
 }
 
 /// What the arms do between two samples.
-pub(crate) fn arm(a: &Pose, b: &Pose) -> Vector3<f64> {
-    0.5 * (a.rotation + b.rotation) * (b.in_thorax() - a.in_thorax())
+fn arm(a: &Pose, b: &Pose) -> Vector3<f64> {
+    0.5 * (a.rotation + b.rotation) * (b.in_thorax - a.in_thorax)
+}
+
+/// How far the arms raise the hands between two samples.
+pub(crate) fn arm_up(a: &Pose, b: &Pose) -> f64 {
+    let moved = b.in_thorax - a.in_thorax;
+    (0..3).map(|k| 0.5 * (a.rotation[(2, k)] + b.rotation[(2, k)]) * moved[k]).sum()
 }
 
 /// What the body does between two samples.
 fn body(a: &Pose, b: &Pose) -> Vector3<f64> {
-    (b.origin - a.origin) + (b.rotation - a.rotation) * (0.5 * (a.in_thorax() + b.in_thorax()))
+    (b.origin - a.origin) + (b.rotation - a.rotation) * (0.5 * (a.in_thorax + b.in_thorax))
 }
 
 /// Arm, body, shift and turn between two samples.

@@ -1,6 +1,6 @@
 //! The report for people: sentences and tables from the English catalogue.
 
-use handpath::findings::{Evidence, Finding};
+use handpath::findings::{Evidence, Finding, spoken_percent};
 use handpath::measure::{Drawer, Measure};
 use handpath::report::{Against, FileReport, Place3, Report, SharesReport, SwingReport};
 use handpath::settings::Hand;
@@ -220,7 +220,7 @@ fn findings(swing: &SwingReport) -> String {
 fn finding_table(findings: &[Finding]) -> String {
     let mut rows = vec![FINDING_HEADS.map(|head| english(head).to_owned()).to_vec()];
     for finding in findings {
-        let certainty = finding.certainty.map(|share| format!("{:.0} %", 100.0 * share)).unwrap_or_default();
+        let certainty = finding.certainty.map(|share| format!("{} %", spoken_percent(share))).unwrap_or_default();
         let evidence: Vec<String> = finding.evidence.iter().map(evidence).collect();
         let flips = finding.flips_deg.zip(finding.flips_to).map(|(deg, to)| format!("{deg:+} deg: {to}"));
         let words = [finding.name, finding.verdict].map(str::to_owned);
