@@ -207,6 +207,16 @@ impl Browser {
         Ok(self.client.screenshot().await?)
     }
 
+    /// The page as printed on paper of this width and height, centimetres: a PDF file (WebDriver, section 18).
+    ///
+    /// # Errors
+    /// The browser does not print, or does not answer.
+    pub async fn print(&self, width: f64, height: f64) -> Result<Vec<u8>> {
+        let body = json!({"page": {"width": width, "height": height}, "background": true});
+        let found = self.client.issue_cmd(Vendor { path: "print", body }).await?;
+        Ok(BASE64_STANDARD.decode(found.as_str().context("no PDF")?)?)
+    }
+
     /// Gives the page a width and height in CSS pixels and a colour scheme (Chromium only: the others have no such
     /// command, and windows as narrow as a phone are refused).
     ///
@@ -240,7 +250,7 @@ impl Browser {
     }
 }
 
-/// A command of chromedriver beyond the standard.
+/// A command that the client has no method for: of the standard, or of chromedriver beyond it.
 #[derive(Debug)]
 struct Vendor {
     path: &'static str,

@@ -2,11 +2,13 @@
 
 mod embedding;
 mod exports;
+mod looking;
 mod native;
 mod offline;
 mod reading;
 mod requests;
 mod scene;
+mod several;
 
 use super::Tally;
 use crate::browsers::{Browser, Engine, rehearse};

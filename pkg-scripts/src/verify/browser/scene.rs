@@ -1,9 +1,11 @@
 //! What a coach does with the page; after each step the table has to hold the native core's numbers.
 
 use super::exports::{pictures, tables};
+use super::looking::{curves, hovers, kept_view, prints};
 use super::native::{Given, rows, student_files};
 use super::reading::{STUDENTS, aims, keys, reads, reworded, thresholds};
 use super::requests::{none_since, only_engine, only_own_files};
+use super::several::{bands, lessons, own};
 use crate::browsers::Browser;
 use crate::opening::{difference, opening};
 use crate::project::www;
@@ -58,8 +60,15 @@ pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) 
     tally.check("the saved pictures look as the screen does", pictures(browser).await);
     tally.check("the saved tables hold the numbers shown", tables(browser).await);
     tally.check("a broken file is told, and the page goes on", broken(browser, &files[0], &reference).await);
+    tally.check("curves are painted and read, with the one cursor", curves(browser).await);
+    tally.check("the pointer over the picture lights the rows", hovers(browser).await);
+    tally.check("the band of eight references is painted and told, unlike ones flagged", bands(browser).await);
+    tally.check("lesson against lesson is told as computed natively", lessons(browser).await);
+    tally.check("a swing of the student's own becomes the reference", own(browser).await);
     tally.check("nothing was asked for after loading", none_since(&server.asked()));
     tally.check("a coach's words are kept and taken back", kept_words(browser, server).await);
+    tally.check("what is shown is kept", kept_view(browser, &server.url).await);
+    tally.check("one page of paper holds it", prints(browser).await);
     let faults = browser.faults().await.and_then(|faults| {
         ensure!(faults.is_empty(), "{faults:?}");
         Ok(())
@@ -153,7 +162,12 @@ async fn file(browser: &Browser, name: &str, mut student: Given, reference: &Giv
 }
 
 pub(super) async fn drop_student(browser: &Browser, name: &str, bytes: &[u8]) -> Result<()> {
-    browser.drop_files("handpath-compare >>> .zone[data-slot=student]", &[(name, bytes)]).await?;
+    drop_files(browser, "student", &[(name, bytes)]).await
+}
+
+/// Drops files together on the zone of a slot.
+pub(super) async fn drop_files(browser: &Browser, slot: &str, files: &[(&str, &[u8])]) -> Result<()> {
+    browser.drop_files(&format!("handpath-compare >>> .zone[data-slot={slot}]"), files).await?;
     idle(browser).await
 }
 
@@ -250,7 +264,7 @@ pub(super) async fn painted(browser: &Browser) -> Result<()> {
 }
 
 /// A short number for what a canvas shows.
-async fn print(browser: &Browser) -> Result<Value> {
+pub(super) async fn print(browser: &Browser) -> Result<Value> {
     let script = "const canvas = deep(arguments[0]);
         const pixels = new Uint32Array(canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height).data.buffer);
         return pixels.reduce((sum, pixel) => (Math.imul(sum, 31) + pixel) | 0, 7);";
