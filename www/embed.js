@@ -9,9 +9,6 @@ import { Words } from './words.js';
 const given = new URLSearchParams([...new URLSearchParams(location.search), ...new URLSearchParams(location.hash.slice(1))]);
 if (given.has('lang')) document.documentElement.lang = given.get('lang');
 
-if (ADDRESSES.some((name) => given.has(name))) show();
-else build(await Words.load(document.documentElement.lang));
-
 /** The element, in a frame that the embedding page is told the height of. */
 function show() {
   HandpathCompare.define();
@@ -19,7 +16,7 @@ function show() {
   const chosen = new Map([['controls', 'view'], ['loading', 'eager']]);
   for (const name of ATTRIBUTES) if (given.has(name)) chosen.set(name, given.get(name));
   for (const [name, value] of chosen) element.setAttribute(name, value);
-  document.body.append(element);
+  document.body.append(h('main', {}, h('h1', { class: 'unseen' }, document.title), element));
   if (parent !== window && document.referrer) tellHeight(element, new URL(document.referrer).origin);
 }
 
@@ -63,7 +60,7 @@ function build(words) {
   };
   const form = h('form', { on: { input: write, submit: (event) => event.preventDefault() } }, rows);
   document.title = words.text('embed.title');
-  document.body.append(
+  const main = h('main', {},
     h('h1', {}, words.text('embed.title')),
     h('p', {}, words.text('embed.note')),
     form,
@@ -72,6 +69,7 @@ function build(words) {
     lines,
     h('p', {}, h('button', { type: 'button', on: { click: copy } }, words.text('embed.copy')), ' ', said),
   );
+  document.body.append(main);
   write();
 }
 
@@ -87,3 +85,6 @@ function snippet(fields, words) {
   const frame = `<iframe data-handpath src="${attribute(url.href)}" title="${attribute(words.text('page.name'))}" loading="lazy" width="100%" height="900" style="border:0"></iframe>`;
   return `${frame}\n<script async src="${attribute(new URL('frame.js', location.href).href)}"></script>`;
 }
+
+if (ADDRESSES.some((name) => given.has(name))) show();
+else build(await Words.load(document.documentElement.lang));

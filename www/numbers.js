@@ -77,7 +77,7 @@ export class Numbers {
   #head(reference) {
     const head = (text) => h('th', { scope: 'col' }, text);
     const words = this.#words;
-    const columns = [head(words.text('number.measure')), head(''), head(words.text('number.student'))];
+    const columns = [head(words.text('number.measure')), h('td', {}), head(words.text('number.student'))];
     return h('thead', {}, h('tr', {}, columns, reference ? head(reference) : null));
   }
 
@@ -97,7 +97,7 @@ export class Numbers {
     const { unit } = other;
     const student = h('td', { 'data-measure': measure.name, 'data-value': String(measure.value ?? '') }, this.#value(measure, unit), ' ', this.#range(measure, unit), this.#among(other.usual.get(measure.name)), this.#instead(measure, other.ifs.get(measure.name), unit));
     const reference = other.against ? h('td', { class: 'theirs' }, this.#theirs(measure, other)) : null;
-    return h('tr', {}, head, h('th', { scope: 'row' }, part ? this.#words.word('number', part) : ''), student, reference);
+    return h('tr', {}, head, part ? h('th', { scope: 'row' }, this.#words.word('number', part)) : h('td', {}), student, reference);
   }
 
   /** The reference's value, and student minus reference with what may be true in 9 of 10 cases. */

@@ -70,16 +70,24 @@ fn program_is_there(name: &str) -> bool {
 
 /// The minifier's program, installed below the build folder where it is not there yet.
 fn esbuild() -> Result<PathBuf> {
-    let home = root().join("target").join("esbuild").join(ESBUILD);
-    let program = home.join("node_modules").join(".bin").join("esbuild");
-    if !program.exists() {
-        say(&format!("Installing esbuild {ESBUILD} below target ..."));
+    Ok(npm("esbuild", ESBUILD)?.join(".bin").join("esbuild"))
+}
+
+/// The folder `node_modules` that holds a package, installed below the build folder where it is not there yet.
+///
+/// # Errors
+/// npm is not there, or could not install it.
+pub(crate) fn npm(package: &str, version: &str) -> Result<PathBuf> {
+    let home = root().join("target").join(package).join(version);
+    let modules = home.join("node_modules");
+    if !modules.join(package).exists() {
+        say(&format!("Installing {package} {version} below target ..."));
         std::fs::create_dir_all(&home)?;
         let mut npm = Command::new("npm");
         npm.args(["install", "--silent", "--no-save", "--no-audit", "--no-fund", "--ignore-scripts", "--prefix"]);
-        run(npm.arg(&home).arg(format!("esbuild@{ESBUILD}")))?;
+        run(npm.arg(&home).arg(format!("{package}@{version}")))?;
     }
-    Ok(program)
+    Ok(modules)
 }
 
 fn bundle(minifier: &Minifier, folder: &Path, name: &str, more: &[&str]) -> Result<()> {

@@ -1,5 +1,6 @@
 //! The page in one browser, after a rehearsal of the harness on a page of its own.
 
+mod accessible;
 mod embedding;
 mod exports;
 mod looking;
@@ -37,6 +38,7 @@ async fn play(engine: Engine, folder: &Path, tally: &mut Tally) -> Result<()> {
     let server = Server::start(folder, 0).await?;
     scene::play(&browser, &server, tally).await;
     tally.check("the page in one file works from a disk", offline::works(&browser, folder).await);
+    accessible::play(&browser, &server, tally).await;
     embedding::play(&browser, folder, &server, tally).await;
     browser.close().await
 }
