@@ -5,11 +5,13 @@ mod against;
 mod csv;
 mod job;
 mod judge;
+mod lesson;
 mod together;
 
 pub use against::Against;
 pub use job::{BandWish, Id, Job, JobFile, Slot, Wanted};
 pub use judge::Turned;
+pub use lesson::{Anonymous, OpenedLesson, Renamed, Saved, Saving, Unusable, open_lesson};
 pub use together::{Own, Together};
 
 use crate::formats::{self, ReadError, ReadOptions, Recording};

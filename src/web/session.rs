@@ -17,6 +17,12 @@ fn given<T: Read>(value: JsValue) -> Result<T, JsValue> {
     T::read(&given).map_err(|error| JsError::new(&error.to_string()).into())
 }
 
+/// The browser's spelling of a number, for JSON.
+fn spelled(number: f64) -> String {
+    let text = js_sys::Number::from(number).to_string_with_radix(10).map(String::from);
+    text.ok().filter(|_| number.is_finite()).unwrap_or_else(|| "null".into())
+}
+
 #[wasm_bindgen]
 impl Session {
     /// Without files.
@@ -78,6 +84,23 @@ impl Session {
     #[wasm_bindgen(js_name = pathsCsv)]
     pub fn paths_csv(&mut self, job: JsValue) -> Result<String, JsValue> {
         Ok(self.0.paths_csv(&given(job)?))
+    }
+
+    /// Opens a lesson file: `{document, recordings, unusable, warnings, error}`, see [`session::OpenedLesson`].
+    #[wasm_bindgen(js_name = openLesson)]
+    pub fn open_lesson(&self, bytes: &[u8]) -> Result<JsValue, JsValue> {
+        super::told(&session::open_lesson(bytes))
+    }
+
+    /// Makes a lesson file of `{document, opened, small}`: `{text, left_out, error}`, see [`session::Saving`].
+    #[wasm_bindgen(js_name = saveLesson)]
+    pub fn save_lesson(&mut self, saving: JsValue) -> Result<JsValue, JsValue> {
+        super::told(&self.0.save_lesson(&given(saving)?, spelled))
+    }
+
+    /// A file without the names of persons: `{text, renamed: [{from, to}]}`; null of one that cannot be read.
+    pub fn anonymise(&mut self, id: Id) -> Result<JsValue, JsValue> {
+        super::told(&self.0.anonymise(id, spelled))
     }
 
     /// All points of a file `{id, up}`, to be picked in the picture; `up` is the documented name of the axis that is up.

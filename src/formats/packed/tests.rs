@@ -102,6 +102,8 @@ fn decimals_and_single_precision_are_told_from_double() {
     let recording = swing(60.0);
     let c3d = write::c3d(&recording, &write::C3dOptions::default());
     assert_eq!(coding(&c3d), ("per 60".into(), "f32".into()));
+    let integers = coding(&write::c3d(&recording, &write::C3dOptions { integers: true, ..Default::default() })).1;
+    assert!(integers.starts_with("times 0.0"), "{integers}");
     let trc = coding(&write::trc(&recording, "x", 5));
     assert_eq!(trc.1, "per 100000");
     assert_eq!(coding(BVH.as_bytes()), ("per 100".into(), "f64".into()));
@@ -113,6 +115,7 @@ fn kept_recordings_are_smaller_than_their_exports() {
     let recording = swing(240.0);
     for (file, most) in [
         (write::c3d(&recording, &write::C3dOptions::default()), 1.1),
+        (write::c3d(&recording, &write::C3dOptions { integers: true, ..Default::default() }), 0.5),
         (write::trc(&recording, "x", 5), 0.5),
         (write::text(&recording, &write::TextOptions::default()), 0.5),
     ] {

@@ -5,12 +5,14 @@ use crate::formats::packed::coding::Coding;
 use crate::formats::packed::{FORMAT, VERSION, check};
 use crate::formats::{Recording, Track, is_gap};
 use crate::json::{Json, Spell};
+use crate::order;
 use crate::words::{Arg, Message, Place};
 
 /// The recording as a JSON object that the reader gives back to the bit.
 pub fn packed(recording: &Recording, spell: Spell) -> Json {
     let known = |word: Option<&str>| word.map_or(Json::Null, Json::text);
     let number = |number: Option<f64>| number.map_or(Json::Null, |number| Json::Number(spell(number)));
+    let steps = steps(recording);
     let mut tree = record([
         ("format", Json::text(FORMAT)),
         ("version", Json::count(VERSION)),
@@ -22,7 +24,7 @@ pub fn packed(recording: &Recording, spell: Spell) -> Json {
         ("up", known(recording.up.map(|axis| axis.name()))),
         ("usual_up", known(recording.usual_up.map(|axis| axis.name()))),
         ("clock", clock(recording, spell)),
-        ("tracks", Json::List(recording.tracks.iter().map(|one| track(one, spell)).collect())),
+        ("tracks", Json::List(recording.tracks.iter().map(|one| track(one, &steps, spell)).collect())),
         ("events", Json::List(events(recording, spell))),
         ("warnings", Json::List(recording.warnings.iter().map(|one| warning(one, spell)).collect())),
     ]);
@@ -55,10 +57,10 @@ fn data(columns: &[Vec<f64>], coding: Coding) -> Json {
     Json::Text(pen.text())
 }
 
-fn track(track: &Track, spell: Spell) -> Json {
+fn track(track: &Track, steps: &[Coding], spell: Spell) -> Json {
     let present: Vec<_> = track.points.iter().filter(|point| !is_gap(point)).collect();
     let columns = [0, 1, 2].map(|axis| present.iter().map(|point| point[axis]).collect::<Vec<f64>>());
-    let coding = Coding::of(&columns.concat(), &[]);
+    let coding = Coding::of(&columns.concat(), steps);
     let mut tree = record([("name", Json::text(&track.name))]);
     if let Some(unit) = track.unit {
         tree.set("unit", Json::text(unit.symbol()));
@@ -76,6 +78,19 @@ fn track(track: &Track, spell: Spell) -> Json {
     }
     tree.set("data", data(&columns, coding));
     tree
+}
+
+/// Steps that the numbers may be whole multiples of: a C3D file of integers has one, a single precision number. It is the
+/// least difference of two numbers, or a small part of it.
+fn steps(recording: &Recording) -> Vec<Coding> {
+    let present = |track: &&Track| track.points.iter().any(|point| !is_gap(point));
+    let points = recording.tracks.iter().find(present).map_or(&[][..], |track| &track.points);
+    let mut numbers: Vec<f64> = points.iter().flatten().copied().filter(|x| x.is_finite()).collect();
+    order::sort_numbers(&mut numbers);
+    let steps = numbers.windows(2).map(|pair| pair[1] - pair[0]).filter(|step| *step > 0.0);
+    let least = steps.fold(f64::INFINITY, f64::min);
+    let parts = [1.0, 2.0, 3.0].map(|part| f64::from((least / part) as f32));
+    parts.into_iter().filter(|step| step.is_finite() && *step > 0.0).map(Coding::Times).collect()
 }
 
 /// First row and rows of each stretch without points.

@@ -28,12 +28,46 @@ pub fn read_and_check(bytes: &[u8], format: Format) {
         }
         Err(error) => assert!(!error.to_string().is_empty()),
     }
+    count(format.name());
+}
+
+fn count(what: &str) {
     let executed = EXECUTED.fetch_add(1, Ordering::Relaxed) + 1;
     if executed.is_multiple_of(TOLD) {
         let accepted = ACCEPTED.load(Ordering::Relaxed);
-        eprintln!("{executed} executed, {accepted} accepted as {format:?} ({} %)", accepted * 100 / executed);
+        eprintln!("{executed} executed, {accepted} accepted as {what} ({} %)", accepted * 100 / executed);
     }
 }
+
+/// Opens a lesson. Whatever the bytes: an error with a text, or a lesson that is the same when it is saved and opened again,
+/// whose recordings keep their invariants and can be analysed with the corrections beside them.
+pub fn open_and_check(bytes: &[u8]) {
+    let told = match handpath::lesson::open(bytes) {
+        Ok(lesson) => {
+            let text = lesson.save();
+            let again = handpath::lesson::open(text.as_bytes()).map(|again| again.save());
+            assert_eq!(again.as_deref(), Ok(text.as_str()));
+            lesson.swings().for_each(|swing| swing_and_check(&swing));
+            assert!(lesson.thresholds().checked().is_ok());
+            ACCEPTED.fetch_add(1, Ordering::Relaxed);
+            lesson.warnings.iter().all(|warning| !warning.to_string().is_empty())
+        }
+        Err(error) => !error.to_string().is_empty(),
+    };
+    assert!(told);
+    count("lesson");
+}
+
+fn swing_and_check(swing: &handpath::lesson::LessonSwing) {
+    let Ok(recording) = swing.read() else { return };
+    assert_eq!(recording.broken_invariant(), None);
+    if recording.rows() <= MOST_ROWS {
+        let _ = handpath::swing::analyse(&recording, None, &swing.corrections);
+    }
+}
+
+/// Recordings up to here are analysed: more would slow the run.
+const MOST_ROWS: usize = 200;
 
 /// Numbers, words and separators that readers treat specially.
 const WORDS: [&str; 28] = [

@@ -1,7 +1,9 @@
 //! Writes small valid files as a corpus to start from: `cargo run --bin seeds`, into `corpus/TARGET` beside this crate.
 
-use handpath::formats::write::{C3dOptions, Encoding, Processor, TextOptions, c3d, text, trc};
+use handpath::formats::write::{C3dOptions, Encoding, Processor, TextOptions, c3d, packed, text, trc};
 use handpath::formats::{Event, Format, GAP, LengthUnit, RateSource, Recording, Track};
+use handpath::json::{Json, parse, spelled};
+use handpath::lesson::{Lesson, Slot};
 use std::fs;
 use std::io::Result;
 use std::path::{Path, PathBuf};
@@ -12,6 +14,7 @@ fn main() -> Result<()> {
     let recording = recording();
     save(&corpus.join("bvh"), bvh_files(here))?;
     save(&corpus.join("c3d"), c3d_files(here, &recording))?;
+    save(&corpus.join("lesson"), lessons(&recording))?;
     let (trc_files, mut tables) = small_tables(here);
     let small = trc(&recording, "swing.trc", 3);
     let text = String::from_utf8_lossy(&small);
@@ -47,6 +50,30 @@ fn recording() -> Recording {
         events: vec![Event { label: "Impact".into(), clock_s: 0.05 }],
         warnings: Vec::new(),
     }
+}
+
+/// A lesson with something of every kind, one of version 0, and a kept recording.
+fn lessons(recording: &Recording) -> Vec<Vec<u8>> {
+    let kept = packed(recording, spelled);
+    let json = |text: &str| parse(text).unwrap_or(Json::Null);
+    let mut lesson = Lesson::new("student 1");
+    let corrections = r#"{"unit":"m","rate":100,"hand":"left","up":"+z","target":{"markers":{"near":"LWRA","far":"RWRA"}},"aim":2.5,
+        "roles":{"left-wrist":["LWRA"]},"instants":{"top":0.02},"cutoff":8}"#;
+    lesson.push(Slot::Student, "one", json(corrections), kept.clone());
+    lesson.push(Slot::Earlier, "two", Json::Record(vec![]), kept.clone());
+    for (name, text) in [
+        ("thresholds", r#"{"arm-drop":-0.2}"#),
+        ("words", r#"[{"computed":"a","own":"b"}]"#),
+        ("pins", r#"[{"swing":1,"time_s":0.02,"text":"here"}]"#),
+        ("spans", r#"[{"swing":1,"from_s":0.01,"to_s":0.03,"text":"x"}]"#),
+        ("view", r#"{"time":0.02,"zoom":1e0}"#),
+        ("plan", r#"[null,true,{"a":"\u00e9"}]"#),
+    ] {
+        lesson.document.set(name, json(text));
+    }
+    let old =
+        r#"{"format":"handpath lesson","version":0,"student":"x","swings":[],"limits":{},"pins":[{"swing":1,"t":1}]}"#;
+    vec![lesson.save().into_bytes(), kept.line().into_bytes(), old.into()]
 }
 
 /// The small tables of the reader tests: TRC, and other text.
