@@ -79,7 +79,7 @@ pub(super) struct Stage<'a> {
     pub(super) words: &'a Words,
     pub(super) view: View,
     detail: Detail,
-    frame: Rect,
+    pub(super) frame: Rect,
     pub(super) camera: Camera,
 }
 
@@ -94,7 +94,7 @@ struct Style {
 
 const STUDENT: Style = Style { index: 0, ink: Ink::Student, dash: Dash::Solid, weight: 1.0 };
 /// Panes less wide than this are laid out for a phone.
-const NARROW_PX: f64 = 520.0;
+pub(super) const NARROW_PX: f64 = 520.0;
 
 /// Upper right corner that the page covers with the view's name and the zoom buttons.
 pub(super) fn corner(frame: &Rect) -> Rect {
@@ -161,6 +161,7 @@ impl<'a> Stage<'a> {
         self.ball(scene);
         cast.chosen.iter().for_each(|figure| self.marks(scene, figure, CHOSEN));
         cast.student.iter().for_each(|figure| self.marks(scene, figure, STUDENT));
+        cast.student.iter().for_each(|figure| self.notes(scene, figure));
         self.cursor(scene, cast);
         if self.full() {
             self.words(scene, cast);
@@ -371,6 +372,7 @@ impl<'a> Stage<'a> {
         self.legend(scene, cast, &mut placer);
         self.scale_bar(scene, &mut placer);
         self.axes(scene, &mut placer);
+        cast.student.iter().for_each(|figure| self.note_labels(scene, figure, &mut placer));
         if self.state.numbers {
             let gauges = gauged.iter().flat_map(|figure| self.gauge_labels(figure));
             gauges.for_each(|label| placer.place(scene, &label));

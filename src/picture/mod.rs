@@ -10,6 +10,7 @@ pub mod cloud;
 mod data;
 mod gauges;
 mod labels;
+pub mod notes;
 pub mod plot;
 pub mod ribbon;
 pub mod scene;
@@ -18,5 +19,6 @@ pub mod summary;
 pub mod svg;
 
 pub use data::{Band, Figure, Mark, Picture};
+pub use notes::{Pin, Span};
 pub use scene::Scene;
 pub use state::{Layout, LengthDisplay, Timing, ViewState, Words};

@@ -1,5 +1,6 @@
 use super::camera::Orbit;
 use super::data::{Figure, Picture, number_at};
+use super::notes::{Pin, Span};
 use crate::decimal;
 use crate::formats::Point;
 use crate::swing::InstantName;
@@ -103,6 +104,10 @@ pub struct ViewState {
     pub shaft: bool,
     /// A stretch of the student's path that is lit: from and to, own time, seconds; one instant where both are equal.
     pub lit: Option<(f64, f64)>,
+    /// Texts pinned to the student's path.
+    pub pins: Vec<Pin>,
+    /// Measured stretches of the student's path.
+    pub spans: Vec<Span>,
 }
 
 impl Default for ViewState {
@@ -123,6 +128,8 @@ impl Default for ViewState {
             arms: false,
             shaft: false,
             lit: None,
+            pins: vec![],
+            spans: vec![],
         }
     }
 }

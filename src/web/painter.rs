@@ -7,7 +7,7 @@ use crate::picture::cloud::{self, Cloud};
 use crate::picture::plot::{Plot, Quantity};
 use crate::picture::ribbon::{self, Ribbon};
 use crate::picture::scene::Tag;
-use crate::picture::{Picture, Scene, ViewState, Words, build, summary, svg};
+use crate::picture::{Picture, Scene, ViewState, Words, build, notes, summary, svg};
 use std::array;
 use wasm_bindgen::prelude::*;
 use web_sys::CanvasRenderingContext2d;
@@ -205,6 +205,12 @@ impl Painter {
             Tag::Track(track) => Some(track),
             Tag::Instant { .. } => None,
         }
+    }
+
+    /// The way between the student's hands at two times: straight, and along the path, metres; NaN at a gap.
+    #[wasm_bindgen(js_name = spanLength)]
+    pub fn span_length(&self, from_s: f64, to_s: f64) -> Vec<f64> {
+        notes::span_length(&self.picture.student, from_s, to_s).to_vec()
     }
 
     /// Drawn stretch of the student, `[from, to]` in seconds.

@@ -2,7 +2,7 @@
 
 use crate::picture::camera::{Orbit, View};
 use crate::picture::cloud::Cloud;
-use crate::picture::{Band, Figure, Layout, LengthDisplay, Mark, Picture, Timing, ViewState, Words};
+use crate::picture::{Band, Figure, Layout, LengthDisplay, Mark, Picture, Pin, Span, Timing, ViewState, Words};
 use js_sys::{Array, Float64Array, Object, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 
@@ -125,7 +125,18 @@ pub(super) fn state(value: &JsValue) -> ViewState {
         arms: flag(value, "arms", default.arms),
         shaft: flag(value, "shaft", default.shaft),
         lit: number(&lit, "from").zip(number(&lit, "to")),
+        pins: list(value, "pins").iter().filter_map(pin).collect(),
+        spans: list(value, "spans").iter().filter_map(span).collect(),
     }
+}
+
+fn pin(value: &JsValue) -> Option<Pin> {
+    Some(Pin { time_s: number(value, "time_s")?, text: text(value, "text") })
+}
+
+fn span(value: &JsValue) -> Option<Span> {
+    let (from_s, to_s) = number(value, "from_s").zip(number(value, "to_s"))?;
+    Some(Span { from_s, to_s, text: text(value, "text") })
 }
 
 /// A field; undefined where there is none.
