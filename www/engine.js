@@ -125,7 +125,8 @@ export class Engine {
     this.#worker?.postMessage({ type: 'drop', id });
   }
 
-  /** Asks the session: `compare`, `band`, `together`, `measures` or `paths` with a job, `aim` with a job and its degrees, or `cloud` with {id}. */
+  /** Asks the session: `compare`, `band`, `together`, `measures` or `paths` with a job, `aim` with a job and its degrees, `cloud`
+      with {id}, `openLesson` with bytes, `saveLesson` with a document, `anonymise` with the number of a file. */
   async ask(type, job) {
     await Promise.all([this.#start(), this.#fetchAll()]);
     if (this.#ended) throw new DOMException('', 'AbortError');

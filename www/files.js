@@ -134,11 +134,49 @@ export class Files {
     this.#files = this.#files.filter((file) => file.id !== id);
   }
 
-  /** New corrections for a file, which `undo` takes back. */
-  change(file, corrections) {
-    const before = file.corrections;
+  /** New corrections for a file, which `undo` takes back; where those come from that are new. */
+  change(file, corrections, source) {
+    const { corrections: before, sources } = file;
+    const changed = (name) => JSON.stringify(corrections[name]) !== JSON.stringify(before[name]);
+    const named = Object.keys(corrections).map((name) => [name, changed(name) ? source : sources?.[name]]);
     file.corrections = corrections;
-    this.#undo.push({ names: [file.name], back: () => (file.corrections = before) });
+    file.sources = Object.fromEntries(named.filter(([, from]) => from));
+    this.#undo.push({ names: [file.name], back: () => Object.assign(file, { corrections: before, sources }) });
+  }
+
+  /** The swings of a lesson in place of all files; `back` is what else has to be undone. Of recordings at address one is used. */
+  openAll(swings, back) {
+    const [left, shown] = [this.#files, this.shown];
+    this.#files = [];
+    this.shown = undefined;
+    const second = ({ slot }) => slot === 'address' && this.#used('address').length > 0;
+    const file = (swing) => ({ id: (this.#last += 1), slot: swing.slot, label: swing.name, name: this.#distinct(swing.name || swing.slot), corrections: swing.corrections, kept: swing.kept, aside: swing.aside || second(swing), recalled: true });
+    const added = swings.map((swing) => this.#push(file(swing)));
+    this.#gone.push(...left);
+    this.#undo.push({
+      names: added.map(({ name }) => name),
+      back: () => {
+        [this.#files, this.shown] = [left, shown];
+        this.#gone = this.#gone.filter((other) => !left.includes(other));
+        back();
+      },
+    });
+    return added;
+  }
+
+  /** Another name for a file, and others for tracks, where corrections name them. One without other tracks cannot be read, and
+      leaves. Returns how many tracks there are. */
+  rename(file, name, renamed) {
+    const { kept, sources } = file;
+    Object.assign(file, { name, label: name, kept: undefined, remembered: false, sources, recalled: true });
+    if (!renamed) this.remove(file.id);
+    const names = new Map((renamed ?? []).map(({ from, to }) => [from, to]));
+    const now = (text) => names.get(text) ?? text;
+    const { roles, target } = file.corrections;
+    for (const role of Object.keys(roles ?? {})) roles[role] = roles[role].map(now);
+    if (target?.markers) target.markers = { near: now(target.markers.near), far: now(target.markers.far) };
+    if (kept) file.corrections = { ...file.corrections };
+    return names.size;
   }
 
   /** The changes since the last time worked. Returns the files that left for good. */

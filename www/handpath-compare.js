@@ -4,7 +4,7 @@
 //   first, as the attributes `student` and `references` do; data-corrections holds what is known of one, as JSON. What is
 //   inside the element stays readable where it cannot start.
 // Properties: those of the attributes, look (the whole view state, a plain object), report (what was found).
-// Methods: add(slot, files, joins), prepare(), whenIdle().
+// Methods: add(slot, files, joins), openLesson(file), saveLesson(small), prepare(), whenIdle().
 // Events, bubbling and composed: handpath-ready (words and painter are there), handpath-report (detail: report),
 //   handpath-refused (a file cannot be used; detail: its name, slot, error as data and as text), handpath-look (detail: look).
 // `data-state` is "busy", "ready" or "error".
@@ -17,19 +17,22 @@ import { Engine, Stopped, heldByEngines } from './engine.js';
 import { Files } from './files.js';
 import { Findings } from './findings.js';
 import { commandOf } from './keys.js';
+import { LONGEST_LINK, Lesson, fromFragment, holdsLesson, isLesson, toFragment } from './lesson.js';
 import { LessonTable } from './lessons.js';
 import { isSound } from './look.js';
+import { Notes } from './notes.js';
 import { Notices } from './notices.js';
 import { Numbers } from './numbers.js';
 import { named, prepared, preparing } from './opening.js';
 import { createPainter, freePainter, heldByPainters, inks, roleNames } from './painter.js';
 import { Paper } from './paper.js';
 import { Plots } from './plots.js';
-import { numbersOf, recall, recallShown, recallThresholds, remember, rememberShown, rememberThresholds } from './remember.js';
+import { forgetAll, lendWords, numbersOf, recall, recallShown, recallThresholds, remember, rememberShown, rememberThresholds } from './remember.js';
 import { sheetAt } from './resources.js';
 import { Sentences } from './sentences.js';
+import { Sharing } from './sharing.js';
 import { Stage } from './stage.js';
-import { TakeAway } from './takeaway.js';
+import { TakeAway, download } from './takeaway.js';
 import { Thresholds } from './thresholds.js';
 import { LEAST_FOR_BAND, Transport } from './transport.js';
 import { Words } from './words.js';
@@ -38,7 +41,7 @@ import { Words } from './words.js';
 const VIEW = ['view', 'layout', 'timing', 'unit', 'speed'];
 
 /** Parts whose use needs the engine: it is loaded when one is reached. */
-const COMPUTES = '.files, .corrections, .thresholds, .aim, [data-save=measures], [data-save=paths]';
+const COMPUTES = '.files, .corrections, .thresholds, .aim, .sharing, [data-save=measures], [data-save=paths]';
 
 /** How far below the visible part an element begins to load. */
 const NEAR = '800px';
@@ -47,6 +50,9 @@ const NEAR = '800px';
 const BANDS = { bandKind: ['whole-curve', 'pointwise'], bandOf: ['like', 'same kind'] };
 /** The answer to no files at all. */
 const NOTHING = { files: [], shown: null, comparison: { references: [] }, readings: {}, picture: null };
+
+/** The element that a lesson in the address of the page belongs to: the first one. */
+let addressed;
 
 const FREE_START = { yaw: 40, pitch: 18 };
 
@@ -71,7 +77,7 @@ export class HandpathCompare extends HTMLElement {
   #files = new Files();
   #answer;
   #found;
-  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0, bandKind: 'whole-curve', bandOf: 'like', thresholds: recallThresholds(), ...recallShown().parts };
+  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0, bandKind: 'whole-curve', bandOf: 'like', thresholds: recallThresholds(), pins: [], spans: [], ...recallShown().parts };
   #frame = 0;
   #playing = 0;
   #job = 0;
@@ -80,6 +86,9 @@ export class HandpathCompare extends HTMLElement {
   #picking;
   #turned;
   #waiting = false;
+  #kept = new Lesson();
+  #view;
+  #from;
 
   connectedCallback() {
     if (!this.shadowRoot) this.attachShadow({ mode: 'open' });
@@ -194,6 +203,25 @@ export class HandpathCompare extends HTMLElement {
     await this.whenIdle();
   }
 
+  /** Opens a lesson file (a File object, or {bytes}) in place of what is there, as `add` does of itself. */
+  openLesson(file) {
+    return this.add('student', [file]);
+  }
+
+  /** The text of a lesson file of everything that is there, and how many tracks it leaves out: `{text, left_out}`. `small`: only
+      tracks with roles. */
+  async saveLesson(small = false) {
+    await this.whenIdle();
+    return this.#make(small);
+  }
+
+  async #make(small) {
+    const { document, opened } = this.#kept.make(this.#saved(), this.look, this.#parts.sentences.pairs());
+    const saved = await this.#engine.ask('saveLesson', { document, opened, small });
+    if (saved.error) throw new Error(this.#words.message(saved.error));
+    return saved;
+  }
+
   async #open() {
     this.dataset.state = 'busy';
     const engine = new Engine();
@@ -208,6 +236,7 @@ export class HandpathCompare extends HTMLElement {
       painter.setWords(words.forPicture());
       this.#build();
       this.#tell('handpath-ready');
+      if (await this.#openAddress()) return await this.#compare();
       files.forEach((file) => this.#adopt(file));
       // The page may answer its reader in between.
       await new Promise((resolve) => setTimeout(resolve));
@@ -253,6 +282,8 @@ export class HandpathCompare extends HTMLElement {
       lesson: new LessonTable(words),
       takeAway: new TakeAway(words, run),
       paper: new Paper(words),
+      notes: new Notes(words, run),
+      sharing: new Sharing(words, run),
       thresholds: new Thresholds(words, run),
       corrections: new Corrections(words, run),
     };
@@ -272,9 +303,11 @@ export class HandpathCompare extends HTMLElement {
       h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.findings.root, parts.table.root, parts.paper.beside, this.#files.root, parts.takeAway.root)),
       parts.lesson.root,
       parts.paper.foot,
+      parts.notes.root,
       parts.plots.root,
       parts.thresholds.root,
       parts.corrections.root,
+      parts.sharing.root,
       this.#keyTable(),
       this.#files.overlay,
     );
@@ -284,6 +317,7 @@ export class HandpathCompare extends HTMLElement {
     this.#listening = new AbortController();
     this.#files.listen(this, this.#listening.signal);
     for (const type of ['beforeprint', 'afterprint']) addEventListener(type, this.#printing, { signal: this.#listening.signal });
+    addEventListener('hashchange', () => this.#addressChanged(), { signal: this.#listening.signal });
     this.#sheet.addEventListener('load', () => this.#changed(), { signal: this.#listening.signal });
     // It takes its room at once, filled: nothing in it moves when the numbers come.
     root.hidden = true;
@@ -334,6 +368,10 @@ export class HandpathCompare extends HTMLElement {
     if (this.#painter) freePainter(this.#painter);
     this.#engine = this.#painter = this.#parts = this.#answer = this.#found = undefined;
     this.#files = new Files();
+    this.#kept = new Lesson();
+    this.#look.pins = this.#look.spans = [];
+    this.#from = this.#view = undefined;
+    if (addressed === this) addressed = undefined;
     this.#placed = false;
     this.#clear();
     delete this.dataset.state;
@@ -343,6 +381,7 @@ export class HandpathCompare extends HTMLElement {
   #adopt({ slot, name, corrections, fault, load }) {
     if (fault) this.#parts.notices.tell('load', 'page.bad_corrections', { name, why: fault });
     const [added] = this.#files.add(slot, [{ name, demo: true, corrections }], true);
+    added.sources = Object.fromEntries(Object.keys(corrections).map((name) => [name, 'stated by the page']));
     this.#engine.put(added.id, async () => {
       try {
         return await load();
@@ -357,10 +396,124 @@ export class HandpathCompare extends HTMLElement {
   async #take(slot, files, joins) {
     const bytesOf = async (file) => (file.bytes instanceof Uint8Array ? file.bytes : new Uint8Array(await file.arrayBuffer()));
     const bytes = await Promise.all(files.map(bytesOf));
-    const given = files.map(({ name, corrections }) => ({ name: name.replace(/\.[^.]+$/, ''), demo: false, corrections: corrections ?? {} }));
+    const lesson = bytes.findIndex(isLesson);
+    if (lesson >= 0) {
+      await this.#openLesson(bytes[lesson]);
+      const others = files.map((file, i) => ({ ...file, name: file.name, bytes: bytes[i] })).filter((_, i) => i !== lesson);
+      return others.length ? this.#take(slot, others, true) : undefined;
+    }
+    const given = files.map(({ name = '', corrections }) => ({ name: name.replace(/\.[^.]+$/, ''), demo: false, corrections: corrections ?? {} }));
     const added = this.#files.add(slot, given, joins);
     if (slot === 'student') this.#placed = false;
     added.forEach(({ id }, i) => this.#engine.put(id, bytes[i]));
+  }
+
+  /** The swings, notes, words and view of a lesson take the place of what is there. Nothing of that changes where it cannot be
+      opened. */
+  async #openLesson(bytes) {
+    this.#parts.notices.forget('lesson');
+    const opened = await this.#engine.ask('openLesson', bytes);
+    if (opened.error) return this.#parts.notices.say('lesson', [opened.error]);
+    const [kept, { pins, spans }] = [this.#kept, this.#look];
+    this.#kept = new Lesson();
+    const found = this.#kept.take(opened);
+    const added = this.#files.openAll(found.swings, () => Object.assign(this.#look, { pins, spans }) && (this.#kept = kept));
+    added.forEach(({ id }, i) => this.#engine.put(id, new TextEncoder().encode(found.swings[i].text)));
+    const ids = new Map(added.map((file) => [file.kept.entry.id, file.id]));
+    const own = (notes) => notes.map((note) => ({ ...note, swing: ids.get(note.swing) }));
+    Object.assign(this.#look, { pins: own(found.pins), spans: own(found.spans), thresholds: found.thresholds, lit: null });
+    this.#files.shown = ids.get(found.shown);
+    this.#from = undefined;
+    lendWords(found.words);
+    this.#view = found.view;
+    if (opened.warnings.length) this.#parts.notices.say('lesson', opened.warnings);
+  }
+
+  /** A lesson in the address of the page. Returns whether there was one that could be opened. */
+  async #openAddress() {
+    addressed ??= this;
+    if (addressed !== this || !holdsLesson(location.hash)) return false;
+    try {
+      await this.#openLesson(await fromFragment(location.hash));
+    } catch (fault) {
+      if (fault?.name === 'AbortError') throw fault;
+      this.#parts.notices.tell('lesson', 'sharing.bad_link', { why: String(fault?.message ?? fault) });
+    }
+    return this.#files.all().length > 0;
+  }
+
+  #addressChanged() {
+    const work = this.#openAddress().then((opened) => opened && this.#compare());
+    this.#idle = Promise.all([this.#idle, work]);
+  }
+
+  /** What is saved: all but what nobody can read. The student's own files are called by the code. */
+  #saved() {
+    const { names } = this.#parts.sharing;
+    const readable = ({ id, kept, error }) => kept || (!error && this.#answer?.files[id]?.report.file !== null);
+    const files = this.#files.all().filter(readable);
+    const counts = {};
+    for (const file of files.filter(({ kept }) => !kept)) {
+      counts[file.slot] = (counts[file.slot] ?? 0) + 1;
+      const coded = !file.demo && file.slot !== 'reference' && !names.checked;
+      file.label = coded ? this.#words.text(`sharing.label_${file.slot}`, { code: this.#kept.code, number: counts[file.slot] }) : file.name;
+    }
+    return { all: () => files, shown: this.#files.shown };
+  }
+
+  async #download() {
+    const { text } = await this.#make(false);
+    download(`handpath-${this.#kept.code.replaceAll(/[^\w-]+/g, '-')}.json`, new Blob([text], { type: 'application/json' }));
+  }
+
+  /** A link that holds a small lesson. */
+  async #link() {
+    const { text, left_out: left } = await this.#make(true);
+    const fragment = await toFragment(text);
+    const size = fragment.length;
+    const [fits, said] = [size <= LONGEST_LINK, { size, most: LONGEST_LINK, left }];
+    this.#parts.sharing.made(fits ? location.href.split('#')[0] + fragment : null, fits ? 'sharing.link_made' : 'sharing.link_too_long', said);
+  }
+
+  /** Files, subjects and the student lose their names. */
+  async #anonymise() {
+    this.#kept.forget();
+    const counts = {};
+    let tracks = 0;
+    for (const file of this.#files.all().filter(({ demo }) => !demo)) {
+      const found = await this.#engine.ask('anonymise', file.id);
+      counts[file.slot] = (counts[file.slot] ?? 0) + 1;
+      const name = this.#words.text(`sharing.label_${file.slot}`, { code: this.#kept.code, number: counts[file.slot] });
+      tracks += this.#files.rename(file, name, found?.renamed);
+      if (found) this.#engine.put(file.id, new TextEncoder().encode(found.text));
+      else this.#engine.drop(file.id);
+    }
+    await this.#compare();
+    this.#parts.notices.tell('lesson', 'sharing.anonymised', { files: Object.values(counts).reduce((sum, count) => sum + count, 0), tracks, code: this.#kept.code });
+  }
+
+  /** Everything is as on a first visit: files, notes, the lesson in the address, and what was kept on this machine. */
+  async #deleteAll() {
+    forgetAll();
+    if (holdsLesson(location.hash)) history.replaceState(null, '', location.pathname + location.search);
+    this.#close();
+    Object.assign(this.#look, { thresholds: {}, aim: 0, lit: null, time: 0 });
+    this.#begin();
+    await this.#opened;
+    this.#parts?.notices.tell('lesson', 'sharing.deleted', {});
+  }
+
+  /** Work on the lesson as a whole: one thing after the other, and what goes wrong is told. */
+  #share(work) {
+    const done = this.#idle.then(work).catch((fault) => fault?.name !== 'AbortError' && this.#parts?.notices.tell('lesson', fault instanceof Stopped ? 'page.stopped' : 'page.failed', { names: '', why: String(fault?.message ?? fault) }));
+    this.#idle = Promise.all([this.#idle, done]);
+  }
+
+  /** The notes on the student's swing that is shown. */
+  #noted(look) {
+    const id = this.#files.student?.id;
+    const own = (notes) => notes.filter(({ swing }) => swing === id);
+    return { ...look, pins: own(look.pins), spans: own(look.spans) };
   }
 
   /** One comparison at a time counts: the last one asked for. */
@@ -521,6 +674,7 @@ export class HandpathCompare extends HTMLElement {
       const kept = file.demo ? null : recall(key);
       if (kept && !Object.keys(file.corrections).length) {
         file.corrections = kept;
+        file.sources = Object.fromEntries(Object.keys(kept).map((name) => [name, 'remembered']));
         file.remembered = true;
         again = true;
       }
@@ -542,6 +696,7 @@ export class HandpathCompare extends HTMLElement {
     const parts = this.#parts;
     this.#reveal();
     this.#placeCursor(answer);
+    if (this.#view) [this.look, this.#view] = [this.#view, undefined];
     this.#loadBand(picture?.band);
     this.#loadLesson();
     this.#files.show(answer);
@@ -590,7 +745,7 @@ export class HandpathCompare extends HTMLElement {
     if (!painter) return;
     const look = this.look;
     try {
-      painter.setState(look);
+      painter.setState(this.#noted(look));
       painter.setPalette(this.#palette());
       parts.stage.paint(painter, look, this.#picking, [[parts.plots.canvas, parts.plots.pane()]], this.hasAttribute('data-printing'));
       this.#summarise(painter);
@@ -602,6 +757,8 @@ export class HandpathCompare extends HTMLElement {
       parts.takeAway.show(this.#answer, this.#files);
       parts.numbers.show(this.#answer, look, this.#files, this.#turned);
       parts.lesson.show(this.#lesson?.found, look.unit);
+      parts.notes.show(painter, look, this.#files.student?.id, this.#from);
+      parts.sharing.show(this.#kept);
       parts.thresholds.show(this.#answer?.comparison.limits ?? [], look.thresholds, look.unit);
     } catch (fault) {
       if (fault instanceof WebAssembly.RuntimeError) this.#repaint(fault);
@@ -718,6 +875,10 @@ export class HandpathCompare extends HTMLElement {
       pick: (id) => this.#pick(id),
       timeOf: (id) => this.#timeOf(id),
       save: (what) => this.#save(what),
+      notes: this.#parts.notes,
+      measure: (from) => ([this.#from, from] = [from, this.#from])[1],
+      code: (code) => (this.#kept.code = code || this.#kept.code),
+      share: (name) => this.#share({ saveLesson: () => this.#download(), link: () => this.#link(), anonymise: () => this.#anonymise(), deleteAll: () => this.#deleteAll() }[name]),
       get picking() {
         return self.#picking;
       },
@@ -729,7 +890,7 @@ export class HandpathCompare extends HTMLElement {
     if (!file) return;
     const corrections = structuredClone(file.corrections);
     change(corrections);
-    this.#files.change(file, corrections);
+    this.#files.change(file, corrections, 'stated by the user');
     this.#parts.notices.forget('core');
     const key = this.#answer?.files[id]?.names_key;
     if (key && !file.demo) remember(key, corrections);
@@ -895,6 +1056,38 @@ const COMMANDS = {
   },
   save(what) {
     this.save(what);
+  },
+  /** A text at the cursor. Without one the field for it is reached. */
+  pin(text) {
+    if (text === undefined) return this.notes.open();
+    this.look.pins = [...this.look.pins, { swing: this.files.student?.id, time_s: this.look.time, text }];
+  },
+  /** Begins a stretch at the cursor, or ends it there; null gives it up. */
+  measure(given) {
+    const to = this.look.time;
+    const from = this.measure(undefined);
+    if (given === null) return;
+    if (from === undefined) this.measure(to);
+    else this.look.spans = [...this.look.spans, { swing: this.files.student?.id, from_s: Math.min(from, to), to_s: Math.max(from, to), text: '' }];
+  },
+  /** Another text of a pin or span; null takes it away. */
+  note([list, place, text]) {
+    this.look[list] = this.look[list].flatMap((note, i) => (i !== place ? [note] : text === null ? [] : [{ ...note, text }]));
+  },
+  code(code) {
+    this.code(code);
+  },
+  saveLesson() {
+    this.share('saveLesson');
+  },
+  link() {
+    this.share('link');
+  },
+  anonymise() {
+    this.share('anonymise');
+  },
+  deleteAll() {
+    this.share('deleteAll');
   },
 };
 

@@ -23,6 +23,8 @@ const PLAIN = {
   p: ['toggle', 'arms'],
   c: ['toggle', 'shaft'],
   r: ['next'],
+  k: ['pin'],
+  j: ['measure'],
   '+': ['zoom', 1.25],
   '-': ['zoom', 0.8],
   0: ['zoom', 0],

@@ -4,6 +4,9 @@ const number = (value) => typeof value === 'number' && Number.isFinite(value);
 const flag = (value) => typeof value === 'boolean';
 const parts = (names) => (value) => value !== null && typeof value === 'object' && names.every((name) => number(value[name]));
 
+const text = (value) => typeof value === 'string';
+const notes = (names) => (value) => Array.isArray(value) && value.every((note) => parts(['swing', ...names])(note) && text(note.text ?? ''));
+
 const SOUND = {
   time: number,
   orbit: parts(['yaw', 'pitch']),
@@ -11,6 +14,8 @@ const SOUND = {
   reference: (value) => Number.isSafeInteger(value) && value >= 0,
   lit: (value) => value === null || parts(['from', 'to'])(value),
   aim: (value) => number(value) && Math.abs(value) <= 45,
+  pins: notes(['time_s']),
+  spans: notes(['from_s', 'to_s']),
   thresholds: (value) => value !== null && typeof value === 'object' && Object.values(value).every(number),
 };
 

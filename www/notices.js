@@ -25,6 +25,12 @@ export class Notices {
     this.#showErrors([]);
   }
 
+  /** The same with messages of the core. */
+  say(topic, messages) {
+    this.#told.set(topic, messages.map((message) => this.#words.message(message)).join(' '));
+    this.#showErrors([]);
+  }
+
   forget(topic) {
     this.#told.delete(topic);
   }

@@ -53,12 +53,21 @@ const MOST_WORDS = 200;
 /** What a coach says instead of a computed sentence; null where nothing was kept. Kept by the sentence itself, so that it
     never stands beside other numbers. */
 export function recallWords(sentence) {
-  return keptWords().find(([computed]) => computed === sentence)?.[1] ?? null;
+  return [...keptWords(), ...lent].find(([computed]) => computed === sentence)?.[1] ?? null;
+}
+
+/** Words of a lesson that is open: they are not kept on this machine. */
+let lent = [];
+
+/** Takes the words of a lesson, in place of those of another. */
+export function lendWords(words) {
+  lent = words.map(({ computed, own }) => [computed, own]);
 }
 
 /** Remembers, or forgets with null. */
 export function rememberWords(sentence, own) {
   const others = keptWords().filter(([computed]) => computed !== sentence);
+  lent = lent.filter(([computed]) => computed !== sentence);
   if (own !== null) others.push([sentence, own]);
   ownWords = others.slice(-MOST_WORDS);
   keep(WORDS, ownWords);
@@ -102,4 +111,15 @@ export function rememberThresholds(thresholds) {
 /** The finite numbers of an object from outside, by name. */
 export function numbersOf(object) {
   return Object.fromEntries(Object.entries(object ?? {}).filter(([, value]) => Number.isFinite(value)));
+}
+
+/** Forgets everything that is kept on this machine. */
+export function forgetAll() {
+  ownWords = undefined;
+  lent = [];
+  try {
+    for (const key of Object.keys(localStorage)) if (key.startsWith('handpath:')) localStorage.removeItem(key);
+  } catch {
+    // Storage refused: there is nothing.
+  }
 }

@@ -41,6 +41,11 @@ export class Sentences {
     this.reword.hidden = !this.#lines.length;
   }
 
+  /** The sentences of the numbers, each with what is said instead; null where it stands as it is. */
+  pairs() {
+    return this.#lines.map((text) => [text, recallWords(text)]);
+  }
+
   #open() {
     const words = this.#words;
     const fields = this.#lines.map((text, i) => this.#field(text, i));

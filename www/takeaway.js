@@ -86,7 +86,7 @@ async function table({ ask }, what) {
   return new Blob([await ask(what)], { type: 'text/csv;charset=utf-8' });
 }
 
-function download(file, blob) {
+export function download(file, blob) {
   const url = URL.createObjectURL(blob);
   h('a', { href: url, download: file }).click();
   setTimeout(() => URL.revokeObjectURL(url), 1000);

@@ -15,6 +15,9 @@ const TASKS = {
   measures: ({ job }) => session.measuresCsv(job),
   paths: ({ job }) => session.pathsCsv(job),
   cloud: ({ job }) => session.cloud(job),
+  openLesson: ({ job }) => session.openLesson(job),
+  saveLesson: ({ job }) => session.saveLesson(job),
+  anonymise: ({ job }) => session.anonymise(job),
 };
 
 function run(message) {

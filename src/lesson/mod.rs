@@ -3,7 +3,7 @@
 //! ```text
 //! {"format": "handpath lesson", "version": 1,
 //!  "student": {"code": TEXT},
-//!  "swings": [{"id": 1, "slot": "student" | "reference" | "address" | "earlier", "label": TEXT,
+//!  "swings": [{"id": 1, "slot": "student" | "reference" | "own" | "address" | "earlier", "label": TEXT,
 //!              "corrections": {...}, "sources": {"unit": "stated by the user", ...}, "recording": {...}}, ...],
 //!  "thresholds": {NAME: NUMBER, ...},
 //!  "words": [{"computed": TEXT, "own": TEXT}, ...],
@@ -57,13 +57,15 @@ pub enum Slot {
     Student,
     /// A swing to compare with.
     Reference,
+    /// A swing of the student to compare with.
+    Own,
     /// The student standing at address.
     Address,
     /// A swing of the student from an earlier lesson.
     Earlier,
 }
 
-plain::words!(Slot { Student = "student", Reference = "reference", Address = "address", Earlier = "earlier" });
+plain::words!(Slot { Student = "student", Reference = "reference", Own = "own", Address = "address", Earlier = "earlier" });
 
 /// A lesson: the document as it stands, and what was odd about it.
 #[derive(Clone, Debug, PartialEq)]

@@ -27,6 +27,8 @@ pub struct Inspected {
     pub origin: String,
     /// Is it kept in a lesson file?
     pub kept: bool,
+    /// Is it a reference of the student's own?
+    pub own: bool,
     readable: bool,
 }
 
@@ -56,6 +58,7 @@ impl Inspected {
             corrections: Corrections::default(),
             origin: name.to_owned(),
             kept: false,
+            own: false,
             readable: false,
         }
     }
@@ -68,7 +71,7 @@ impl Inspected {
         let report = Report::of(name, &recording, swing.as_ref());
         let (swing, recording) = (swing.ok(), Some(recording));
         let origin = name.to_owned();
-        Inspected { report, recording, address, swing, corrections, origin, kept: false, readable: true }
+        Inspected { report, recording, address, swing, corrections, origin, kept: false, own: false, readable: true }
     }
 
     /// The name a picture shows.
@@ -116,7 +119,7 @@ fn inspect_kept(swing: &LessonSwing, slot: Slot, address: Option<&Recording>, st
     let address = address.filter(|_| slot == Slot::Student).cloned();
     let found = Inspected::of(label, label, recording, address, corrections);
     let origin = swing.recording.get("check").and_then(Json::as_text).unwrap_or_default().to_owned();
-    Inspected { origin, kept: true, ..found }
+    Inspected { origin, kept: true, own: slot == Slot::Own, ..found }
 }
 
 /// Corrections with those that were typed in place of the ones that a lesson holds.

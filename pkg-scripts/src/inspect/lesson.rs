@@ -26,6 +26,7 @@ pub(super) fn save(request: &Request, opened: Option<Lesson>, swings: &Swings, p
     for (slot, files) in slots {
         for (at, file) in files.iter().enumerate().filter(|(_, file)| !file.kept) {
             let Some(recording) = &file.recording else { continue };
+            let slot = if file.own { Slot::Own } else { slot };
             let number = format!("{code}, {} {}", slot.name(), at + 1);
             let label = if slot == Slot::Reference { file.label() } else { &number };
             lesson.push(slot, label, corrections(&file.corrections)?, kept(recording));

@@ -49,7 +49,8 @@ impl Outcome {
 pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
     let Gathered { mut students, mut references, earlier, lesson } = gather(request);
     let thresholds = thresholds(request, lesson.as_ref())?;
-    if let Some(student) = students.first().filter(|_| request.own) {
+    references.iter_mut().for_each(|reference| reference.own |= request.own);
+    if let Some(student) = students.first() {
         several::own(student, &mut references);
     }
     for student in &mut students {
@@ -107,10 +108,15 @@ struct Gathered {
 fn gather(request: &Request) -> Gathered {
     let mut all = Gathered::default();
     for path in &request.files {
-        all.take(inspect(path, &request.student, Slot::Student, &[Slot::Student, Slot::Reference, Slot::Earlier]));
+        all.take(inspect(
+            path,
+            &request.student,
+            Slot::Student,
+            &[Slot::Student, Slot::Reference, Slot::Own, Slot::Earlier],
+        ));
     }
     for path in &request.against {
-        let Opened { swings, .. } = inspect(path, &request.reference, Slot::Reference, &[Slot::Reference]);
+        let Opened { swings, .. } = inspect(path, &request.reference, Slot::Reference, &[Slot::Reference, Slot::Own]);
         all.references.extend(swings.into_iter().map(|(_, swing)| swing));
     }
     for path in &request.before {
@@ -124,7 +130,7 @@ impl Gathered {
     fn take(&mut self, opened: Opened) {
         for (slot, swing) in opened.swings {
             match slot {
-                Slot::Reference => self.references.push(swing),
+                Slot::Reference | Slot::Own => self.references.push(swing),
                 Slot::Earlier => self.earlier.push(swing),
                 _ => self.students.push(swing),
             }

@@ -29,10 +29,10 @@ const LESSON_HEADS: [&str; 9] = [
     "inspect.verdict",
 ];
 
-/// Makes the references swings of the student's own.
+/// Makes those references that are swings of the student's own such.
 pub(super) fn own(student: &Inspected, references: &mut [Inspected]) {
     let Some(student) = &student.swing else { return };
-    for reference in references {
+    for reference in references.iter_mut().filter(|reference| reference.own) {
         reference.swing = reference.swing.as_ref().map(|swing| as_own(student, swing));
     }
 }

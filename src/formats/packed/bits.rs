@@ -12,22 +12,58 @@
 //! most two and a half numbers.
 
 use super::coding::Coding;
-use base64::Engine;
-use base64::engine::general_purpose::STANDARD;
 
 /// A quotient of this many ones is an escape.
 const ESCAPE: u64 = 24;
 
 const LEAST_K: u32 = 2;
 
-/// The bytes of standard base64 with padding (RFC 4648, 4).
+/// The letters of base64 (RFC 4648, 4), in the order of their values.
+const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+
+/// The bytes of base64 with padding; `None` where it is none, or its last bits are not zero.
 pub(super) fn from_base64(text: &str) -> Option<Vec<u8>> {
-    STANDARD.decode(text).ok()
+    let letters = text.trim_end_matches('=');
+    if !text.len().is_multiple_of(4) || text.len() - letters.len() > 2 {
+        return None;
+    }
+    let mut bytes = Vec::with_capacity(text.len() / 4 * 3);
+    let (mut rest, mut count) = (0_u32, 0);
+    for letter in letters.bytes() {
+        rest = rest << 6 | value(letter)?;
+        count += 6;
+        if count >= 8 {
+            count -= 8;
+            bytes.push((rest >> count) as u8);
+            rest &= (1 << count) - 1;
+        }
+    }
+    (rest == 0).then_some(bytes)
+}
+
+fn value(letter: u8) -> Option<u32> {
+    let value = match letter {
+        b'A'..=b'Z' => letter - b'A',
+        b'a'..=b'z' => letter - b'a' + 26,
+        b'0'..=b'9' => letter - b'0' + 52,
+        b'+' => 62,
+        b'/' => 63,
+        _ => return None,
+    };
+    Some(u32::from(value))
 }
 
 /// The text of bytes.
 fn to_base64(bytes: &[u8]) -> String {
-    STANDARD.encode(bytes)
+    let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
+    for chunk in bytes.chunks(3) {
+        let all = chunk.iter().fold(0_u32, |all, byte| all << 8 | u32::from(*byte)) << (8 * (3 - chunk.len()));
+        for place in 0..4 {
+            let letter = LETTERS[(all >> (18 - 6 * place) & 63) as usize];
+            text.push(if place <= chunk.len() { char::from(letter) } else { '=' });
+        }
+    }
+    text
 }
 
 /// Reads bits.
@@ -154,4 +190,23 @@ fn around_best(list: &[u64]) -> [u32; 3] {
 fn cost(list: &[u64], k: u32) -> u64 {
     let one = |number: &u64| if number >> k < ESCAPE { (number >> k) + 1 + u64::from(k) } else { ESCAPE + 64 };
     list.iter().map(one).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{from_base64, to_base64};
+
+    /// Test vectors of RFC 4648, 10.
+    #[test]
+    fn base64_is_that_of_the_standard() {
+        let rows = ["", "Zg==", "Zm8=", "Zm9v", "Zm9vYg==", "Zm9vYmE=", "Zm9vYmFy"];
+        for (length, text) in rows.into_iter().enumerate() {
+            assert_eq!(to_base64(&b"foobar"[..length]), text);
+            assert_eq!(from_base64(text).as_deref(), Some(&b"foobar"[..length]));
+        }
+        assert_eq!(from_base64("+/8=").as_deref(), Some(&[0xFB, 0xFF][..]));
+        for wrong in ["Z", "Zg", "Zg=", "Zg===", "====", "Zh==", "Zm9=", "Zm 9", "Zm-_", "=Zg="] {
+            assert_eq!(from_base64(wrong), None, "{wrong}");
+        }
+    }
 }

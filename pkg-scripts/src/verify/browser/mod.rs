@@ -3,6 +3,7 @@
 mod accessible;
 mod embedding;
 mod exports;
+mod lessons;
 mod looking;
 mod native;
 mod offline;
@@ -37,6 +38,10 @@ async fn play(engine: Engine, folder: &Path, tally: &mut Tally) -> Result<()> {
     tally.check("the harness does what it says", rehearse(&browser).await);
     let server = Server::start(folder, 0).await?;
     scene::play(&browser, &server, tally).await;
+    match native::student_files() {
+        Ok(files) => lessons::play(&browser, &server, &files[0], tally).await,
+        Err(error) => tally.check("the model writes files", Err(error)),
+    }
     tally.check("the page in one file works from a disk", offline::works(&browser, folder).await);
     accessible::play(&browser, &server, tally).await;
     embedding::play(&browser, folder, &server, tally).await;

@@ -1,0 +1,231 @@
+//! Lessons in the page: saved, opened, sent as a link, damaged, older, without names, deleted.
+
+use super::native::{Given, rows};
+use super::scene::{ELEMENT, LIMIT, agrees, drop_student, idle, painted};
+use crate::browsers::Browser;
+use crate::serve::Server;
+use crate::verify::Tally;
+use anyhow::{Context, Result, anyhow, ensure};
+use handpath::compare::AtInstant;
+use handpath::json::{Json, parse};
+use handpath::lesson::{self, Lesson, Slot};
+use serde_json::{Value, json};
+
+/// Fields that no version knows yet, with numbers that no browser can hold.
+const TOMORROW: &str = r#"{"n":100000000000000000001,"m":[1.50,{"":null}],"é":"\u0007"}"#;
+
+pub(super) async fn play(browser: &Browser, server: &Server, student: &(&str, Vec<u8>), tally: &mut Tally) {
+    let saved = saved(browser, server, student).await;
+    let text = saved.as_ref().map(String::clone).unwrap_or_default();
+    tally.check("a lesson is saved, opened, and the same to the byte when saved again", saved.map(drop));
+    if text.is_empty() {
+        return;
+    }
+    tally.check("a link holds the lesson", link(browser, server, &text).await);
+    tally.check("damaged and older lessons are told, and what is left is shown", damaged(browser, &text).await);
+    tally.check("a lesson loses its names in one step", anonymous(browser, student).await);
+    tally.check("everything here is deleted in one step", deleted(browser).await);
+}
+
+/// A lesson with a note of each kind, made as a person does it; gives its text.
+async fn saved(browser: &Browser, server: &Server, student: &(&str, Vec<u8>)) -> Result<String> {
+    browser.open(&server.url).await?;
+    idle(browser).await?;
+    drop_student(browser, student.0, &student.1).await?;
+    noted(browser).await?;
+    let made = lesson(&text(browser).await?)?;
+    ensure!(made.swings().any(|swing| swing.label.starts_with("S-") && swing.slot == Some(Slot::Student)), "no code");
+    let opened = with_tomorrow(&made)?;
+    open(browser, &opened).await?;
+    holds(browser, &made).await.context("as opened")?;
+    let second = text(browser).await?;
+    for piece in ["100000000000000000001", "1.50", "\\u0007"] {
+        let (there, here) = (opened.matches(piece).count(), second.matches(piece).count());
+        ensure!(there == here, "{piece} stood {there} times in the file, {here} times as saved");
+    }
+    open(browser, &second).await?;
+    holds(browser, &made).await.context("as opened again")?;
+    let third = text(browser).await?;
+    ensure!(third == second, "saved again it is another: {}", apart(&second, &third));
+    Ok(second)
+}
+
+/// A pin and a measured stretch, both with the controls; one threshold.
+async fn noted(browser: &Browser) -> Result<()> {
+    browser.run("deep('handpath-compare >>> details.notes').open = true;", vec![]).await?;
+    browser.set("handpath-compare >>> input.note-text", "keep them back").await?;
+    browser.click("handpath-compare >>> button.pin").await?;
+    browser.click("handpath-compare >>> button.measure").await?;
+    browser.set("handpath-compare >>> input.scrub", "0.7").await?;
+    idle(browser).await?;
+    browser.click("handpath-compare >>> button.measure").await?;
+    browser
+        .run("deep('handpath-compare').look = { thresholds: { 'arm-drop': -0.2 }, view: 'face-on' };", vec![])
+        .await?;
+    idle(browser).await?;
+    let told = browser.text("handpath-compare >>> .notes .spans output").await?;
+    ensure!(told.contains("cm straight"), "the stretch is told as {told:?}");
+    Ok(())
+}
+
+/// The text that the page saves.
+async fn text(browser: &Browser) -> Result<String> {
+    let text =
+        browser.run("return deep(arguments[0]).saveLesson().then(({ text }) => text);", vec![json!(ELEMENT)]).await?;
+    Ok(text.as_str().context("nothing was saved")?.to_owned())
+}
+
+fn lesson(text: &str) -> Result<Lesson> {
+    let lesson = lesson::open(text.as_bytes()).map_err(|error| anyhow!("{error}"))?;
+    ensure!(lesson.warnings.is_empty(), "{:?}", lesson.warnings);
+    Ok(lesson)
+}
+
+/// The lesson with unknown fields at every level.
+fn with_tomorrow(lesson: &Lesson) -> Result<String> {
+    let mut lesson = lesson.clone();
+    let tomorrow = || parse(TOMORROW).map_err(|error| anyhow!("{error:?}"));
+    lesson.document.set("tomorrow", tomorrow()?);
+    for list in ["swings", "pins", "spans"] {
+        let Some(Json::List(items)) = lesson.document.get_mut(list) else { anyhow::bail!("no {list}") };
+        let first = items.first_mut().with_context(|| format!("{list} are empty"))?;
+        first.set("tomorrow", tomorrow()?);
+        for inner in ["recording", "corrections"] {
+            if let Some(inner) = first.get_mut(inner) {
+                inner.set("tomorrow", tomorrow()?);
+            }
+        }
+    }
+    for record in ["student", "view"] {
+        lesson.document.get_mut(record).with_context(|| format!("no {record}"))?.set("tomorrow", tomorrow()?);
+    }
+    Ok(lesson.save())
+}
+
+async fn open(browser: &Browser, text: &str) -> Result<()> {
+    drop_student(browser, "any name.txt", text.as_bytes()).await
+}
+
+/// What a lesson's own swings give natively.
+fn native(lesson: &Lesson) -> Result<Vec<AtInstant>> {
+    let given = |slot: Slot| {
+        let swing = lesson.swings().find(|swing| swing.slot == Some(slot)).with_context(|| format!("no {slot:?}"))?;
+        Ok::<_, anyhow::Error>(Given { bytes: swing.recording.line().into_bytes(), corrections: swing.corrections })
+    };
+    rows(&given(Slot::Student)?, &given(Slot::Reference)?)
+}
+
+/// The page shows the lesson: the table as computed natively, the picture, its notes and its view.
+async fn holds(browser: &Browser, lesson: &Lesson) -> Result<()> {
+    agrees(browser, &native(lesson)?).await?;
+    painted(browser).await?;
+    let script = "const { look } = deep('handpath-compare');
+        return [look.pins.map(pin => pin.text), look.spans.length, look.view, look.thresholds['arm-drop'],
+            deep('handpath-compare').shadowRoot.querySelectorAll('.notes li').length];";
+    let shown = browser.run(script, vec![]).await?;
+    ensure!(shown == json!([["keep them back"], 1, "face-on", -0.2, 2]), "{shown}");
+    Ok(())
+}
+
+/// Where two texts differ.
+fn apart(a: &str, b: &str) -> String {
+    let at = a.bytes().zip(b.bytes()).take_while(|(a, b)| a == b).count();
+    let piece = |text: &str| {
+        String::from_utf8_lossy(&text.as_bytes()[at.saturating_sub(60).min(text.len())..text.len().min(at + 60)])
+            .into_owned()
+    };
+    format!("{:?} against {:?}", piece(a), piece(b))
+}
+
+/// Made with the button, opened as another visit, and a link that was cut.
+async fn link(browser: &Browser, server: &Server, text: &str) -> Result<()> {
+    browser.run("deep('handpath-compare >>> details.sharing').open = true;", vec![]).await?;
+    browser.click("handpath-compare >>> button.make-link").await?;
+    browser.until("the link", "deep('handpath-compare >>> .sent').hidden === false", LIMIT).await?;
+    let url = browser.run("return deep('handpath-compare >>> input.link').value;", vec![]).await?;
+    let url = url.as_str().filter(|url| url.contains("#lesson=")).context("no link was made")?.to_owned();
+    ensure!(url.starts_with(&server.url) && url.len() < 64_000, "{} letters", url.len());
+    browser.open("about:blank").await?;
+    browser.open(&url).await?;
+    browser.until("the page", "document.querySelector('handpath-compare')?.dataset.state === 'ready'", LIMIT).await?;
+    idle(browser).await?;
+    let sent = lesson::open(text.as_bytes()).map_err(|error| anyhow!("{error}"))?;
+    holds(browser, &sent).await?;
+    browser.run("location.hash = '#lesson=' + 'AB'.repeat(40);", vec![]).await?;
+    browser
+        .until(
+            "the word about a cut link",
+            "deep('handpath-compare >>> .errors').textContent.includes('in this link')",
+            LIMIT,
+        )
+        .await?;
+    idle(browser).await?;
+    browser.run("history.replaceState(null, '', location.pathname);", vec![]).await.map(drop)
+}
+
+async fn damaged(browser: &Browser, text: &str) -> Result<()> {
+    let second = text.rfind("\n{\"").context("a second swing")?;
+    for (name, file, word) in [
+        ("cut short", text[..second - 3].to_owned(), "ends too early"),
+        ("broken", text.replacen("\"slot\":", "\"slot\"!", 1), "damaged here"),
+        ("of a version to come", text.replacen("\"version\":1", "\"version\":7", 1), "of version 7"),
+        ("of version 0", text.replacen("\"version\":1", "\"version\":0", 1), "of version 0"),
+    ] {
+        open(browser, &file).await?;
+        let told = browser.text("handpath-compare >>> .errors").await?;
+        ensure!(told.contains(word), "{name}: {told:?}");
+        let files = browser.run("return Object.keys(deep('handpath-compare').report.files).length;", vec![]).await?;
+        ensure!(files.as_u64().is_some_and(|files| files > 0), "{name}: nothing is left");
+    }
+    let data = text.find("\"data\":\"").context("data")? + 40;
+    let other = if text[data..].starts_with('A') { "B" } else { "A" };
+    open(browser, &[&text[..data], other, &text[data + 1..]].concat()).await?;
+    let key =
+        browser.run("return deep('handpath-compare >>> p.error[data-key]')?.dataset.key ?? null;", vec![]).await?;
+    ensure!(key.as_str().is_some_and(|key| key.starts_with("packed.")), "a changed byte: {key}");
+    open(browser, "{\n?\"swings\":[").await?;
+    let told = browser.text("handpath-compare >>> .errors").await?;
+    ensure!(told.contains("nothing can be read"), "{told:?}");
+    Ok(())
+}
+
+async fn anonymous(browser: &Browser, student: &(&str, Vec<u8>)) -> Result<()> {
+    drop_student(browser, "Jo Doe.c3d", &student.1).await?;
+    let name = "return deep('handpath-compare >>> .slot[data-slot=student] .name').textContent;";
+    ensure!(browser.run(name, vec![]).await? == "Jo Doe");
+    ensure!(!text(browser).await?.contains("Jo Doe"), "a saved lesson holds the name of the file");
+    browser.run("deep('handpath-compare >>> details.sharing').open = true;", vec![]).await?;
+    browser.click("handpath-compare >>> button.anonymise").await?;
+    browser
+        .until(
+            "the new name",
+            "!deep('handpath-compare >>> .slot[data-slot=student] .name').textContent.includes('Jo')",
+            LIMIT,
+        )
+        .await?;
+    idle(browser).await?;
+    let shown =
+        browser.run("return deep('handpath-compare').shadowRoot.textContent.includes('Jo Doe');", vec![]).await?;
+    ensure!(shown == false, "the page still shows the name");
+    lesson(&text(browser).await?).map(drop)
+}
+
+async fn deleted(browser: &Browser) -> Result<()> {
+    browser.run("localStorage.setItem('handpath:words', '[[\"a\",\"b\"]]');", vec![]).await?;
+    browser.run("deep('handpath-compare >>> details.sharing').open = true;", vec![]).await?;
+    browser.click("handpath-compare >>> button.delete-all").await?;
+    browser
+        .until(
+            "the word about it",
+            "deep('handpath-compare >>> .errors')?.textContent.includes('Everything was deleted')",
+            LIMIT,
+        )
+        .await?;
+    idle(browser).await?;
+    let left = "const { look } = deep('handpath-compare');
+        return [Object.keys(localStorage).filter(key => key.startsWith('handpath:')).length, look.pins.length,
+            deep('handpath-compare >>> .slot[data-slot=student] .tag')?.textContent];";
+    let left: Value = browser.run(left, vec![]).await?;
+    ensure!(left == json!([0, 0, "demo"]), "{left}");
+    painted(browser).await
+}

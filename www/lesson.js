@@ -1,0 +1,204 @@
+// The lesson file: a document that holds everything of a lesson, made, opened and sent. Rust reads and writes it; here stands
+// what of it the page does not show but keeps.
+
+const HEAD = 4096;
+
+/** Is this a lesson file, whole or damaged? What it is exactly the core finds out. */
+export function isLesson(bytes) {
+  const head = new TextDecoder('latin1').decode(bytes.subarray(0, HEAD));
+  return /^(\u00ef\u00bb\u00bf)?\s*["{]/.test(head) && /"handpath lesson"|"swings"/.test(head);
+}
+
+const SLOTS = ['student', 'earlier', 'reference', 'own', 'address'];
+
+/** Letters of a code that nobody takes for another one. */
+const LETTERS = 'ACDEFHJKLMNPRTUVWXY34679';
+
+/** A code for a student, instead of a name. */
+export function newCode() {
+  const drawn = crypto.getRandomValues(new Uint8Array(4));
+  return `S-${Array.from(drawn, (byte) => LETTERS[byte % LETTERS.length]).join('')}`;
+}
+
+const isNumber = Number.isFinite;
+const isText = (text) => typeof text === 'string';
+const CHECKS = {
+  pins: ({ swing, time_s, text = '' }) => isNumber(swing) && isNumber(time_s) && isText(text),
+  spans: ({ swing, from_s, to_s, text = '' }) => isNumber(swing) && isNumber(from_s) && isNumber(to_s) && isText(text),
+  words: ({ computed, own }) => isText(computed) && isText(own),
+};
+
+/** The entries of a list of the document that can be used, and the others. */
+function sorted(document, list) {
+  const entries = Array.isArray(document[list]) ? document[list] : [];
+  const usable = (entry) => entry !== null && typeof entry === 'object' && CHECKS[list](entry);
+  return [entries.filter(usable), entries.filter((entry) => !usable(entry))];
+}
+
+/** Fields that the page makes anew of what it shows; the view is all else of the look. */
+const NOT_VIEW = ['pins', 'spans', 'thresholds', 'lit'];
+
+export class Lesson {
+  #document = {};
+  #opened = null;
+  #odd = { pins: [], spans: [] };
+
+  /** What the student is called. */
+  code = newCode();
+
+  /** Takes a lesson that the core opened: `{swings, look, words}`, swings as files, each with its text. */
+  take({ document: text, recordings, unusable }) {
+    const document = JSON.parse(text);
+    this.#document = document;
+    this.#opened = text;
+    this.code = isText(document.student?.code) ? document.student.code : newCode();
+    const wrong = new Map(unusable.map(({ id, names }) => [id, names]));
+    const entries = Array.isArray(document.swings) ? document.swings : [];
+    const swings = entries.filter((entry) => isText(recordings[entry?.recording])).map((entry) => this.#swing(entry, recordings, wrong.get(entry.id) ?? []));
+    const ids = new Set(swings.map(({ kept }) => kept.entry.id));
+    const [pins, spans] = ['pins', 'spans'].map((list) => this.#own(list, ids));
+    const view = typeof document.view === 'object' ? document.view : {};
+    const thresholds = Object.fromEntries(Object.entries(document.thresholds ?? {}).filter(([, value]) => isNumber(value)));
+    return { swings, pins, spans, thresholds, view, shown: document.shown, words: sorted(document, 'words')[0] };
+  }
+
+  /** Notes on swings that are there; the others are kept aside. */
+  #own(list, ids) {
+    const [notes, odd] = sorted(this.#document, list);
+    this.#odd[list] = [...notes.filter(({ swing }) => !ids.has(swing)), ...odd];
+    return notes.filter(({ swing }) => ids.has(swing));
+  }
+
+  #swing(entry, recordings, unusable) {
+    const usable = Object.entries(entry.corrections ?? {}).filter(([name]) => !unusable.includes(name));
+    const known = SLOTS.includes(entry.slot);
+    return {
+      slot: known ? entry.slot : 'earlier',
+      aside: !known,
+      name: isText(entry.label) ? entry.label : '',
+      corrections: Object.fromEntries(usable),
+      kept: { entry, unusable },
+      text: recordings[entry.recording],
+    };
+  }
+
+  /** The document of what is shown, with the numbers of files for recordings. `said`: pairs of a computed sentence and what is
+      said instead, null where nothing is. */
+  make(files, look, said) {
+    const numbers = this.#numbers(files);
+    const named = (notes) => notes.filter(({ swing }) => numbers.has(swing)).map((note) => ({ ...note, swing: numbers.get(note.swing) }));
+    const view = Object.fromEntries(Object.entries(look).filter(([name]) => !NOT_VIEW.includes(name)));
+    const old = this.#document;
+    const shown = numbers.get(files.shown);
+    const document = {
+      format: 'handpath lesson',
+      version: 1,
+      ...old,
+      student: { ...old.student, code: this.code },
+      swings: this.#swings(files, numbers),
+      thresholds: { ...this.#others('thresholds', isNumber), ...look.thresholds },
+      words: [...this.#said(said), ...sorted(old, 'words')[1]],
+      pins: [...named(look.pins), ...this.#odd.pins],
+      spans: [...named(look.spans), ...this.#odd.spans],
+      view: { ...old.view, ...view },
+      shown,
+    };
+    return { document: JSON.stringify(document), opened: this.#opened };
+  }
+
+  /** The numbers of files within the lesson: those they had, and new ones. */
+  #numbers(files) {
+    const ids = files.all().map(({ kept }) => kept?.entry.id ?? 0);
+    const entries = Array.isArray(this.#document.swings) ? this.#document.swings : [];
+    let last = Math.max(0, ...ids, ...entries.map((entry) => (isNumber(entry?.id) ? entry.id : 0)));
+    const number = ({ kept }) => kept?.entry.id ?? (last += 1);
+    return new Map(files.all().map((file) => [file.id, number(file)]));
+  }
+
+  /** Entries in their old places, those of new files behind them. What is no swing stays. */
+  #swings(files, numbers) {
+    const of = new Map(files.all().filter(({ kept }) => kept).map((file) => [file.kept.entry, file]));
+    const old = Array.isArray(this.#document.swings) ? this.#document.swings : [];
+    const stays = old.filter((entry) => of.has(entry) || !isNumber(entry?.recording));
+    const kept = stays.map((entry) => (of.has(entry) ? this.#entry(of.get(entry), numbers) : entry));
+    const added = files.all().filter((file) => !file.kept).map((file) => this.#entry(file, numbers));
+    return [...kept, ...added];
+  }
+
+  #entry(file, numbers) {
+    const { entry = {}, unusable = [] } = file.kept ?? {};
+    const before = Object.entries(entry.corrections ?? {}).filter(([name]) => unusable.includes(name) || name in file.corrections);
+    const corrections = { ...Object.fromEntries(before), ...file.corrections };
+    const known = SLOTS.includes(entry.slot) || entry.slot === undefined;
+    const sources = { ...entry.sources };
+    for (const name of Object.keys(file.corrections)) sources[name] = file.sources?.[name] ?? sources[name] ?? 'stated by the user';
+    for (const name of Object.keys(sources)) if (!(name in corrections)) delete sources[name];
+    return { ...entry, id: numbers.get(file.id), slot: known ? file.slot : entry.slot, label: file.label ?? file.name, corrections, sources, recording: file.id };
+  }
+
+  #others(field, known) {
+    return Object.fromEntries(Object.entries(this.#document[field] ?? {}).filter(([, value]) => !known(value)));
+  }
+
+  /** Sentences of the lesson as they are now, then those said here. */
+  #said(said) {
+    const now = new Map(said);
+    const old = sorted(this.#document, 'words')[0].filter(({ computed }) => now.get(computed) !== null);
+    const words = old.map((entry) => ({ ...entry, own: now.get(entry.computed) ?? entry.own }));
+    const known = new Set(old.map(({ computed }) => computed));
+    const more = said.filter(([computed, own]) => own !== null && !known.has(computed)).map(([computed, own]) => ({ computed, own }));
+    return [...words, ...more];
+  }
+
+  /** Forgets what it does not show of itself: fields of tomorrow may hold names. */
+  forget() {
+    this.#opened = null;
+    this.#odd = { pins: [], spans: [] };
+    const { plan, log } = this.#document;
+    this.#document = { ...(plan === undefined ? {} : { plan }), ...(log === undefined ? {} : { log }) };
+    this.code = newCode();
+  }
+}
+
+/** What stands before a lesson in the address of a page. */
+const PREFIX = '#lesson=';
+
+/** A link longer than this is refused: programs that pass links on cut longer ones, and some browsers do. */
+export const LONGEST_LINK = 64_000;
+
+/** A lesson in a link is no larger than this, whatever its bytes claim. */
+const LARGEST = 1 << 24;
+
+/** Everything of a stream; `most` bytes, and no more. */
+async function all(stream, most) {
+  const parts = [];
+  let size = 0;
+  for (const reader = stream.getReader(); ; ) {
+    const { done, value } = await reader.read();
+    if (done) break;
+    parts.push(value);
+    size += value.length;
+    if (size > most) {
+      await reader.cancel();
+      throw new RangeError(`${size}`);
+    }
+  }
+  return new Uint8Array(await new Blob(parts).arrayBuffer());
+}
+
+/** The part of an address that holds a lesson: its text by raw DEFLATE (RFC 1951) and base64 for addresses (RFC 4648, 5). */
+export async function toFragment(text) {
+  const bytes = await all(new Blob([text]).stream().pipeThrough(new CompressionStream('deflate-raw')), LARGEST);
+  let letters = '';
+  for (let at = 0; at < bytes.length; at += HEAD) letters += String.fromCharCode(...bytes.subarray(at, at + HEAD));
+  return PREFIX + btoa(letters).replaceAll('+', '-').replaceAll('/', '_').replace(/=+$/, '');
+}
+
+export const holdsLesson = (fragment) => fragment.startsWith(PREFIX);
+
+/** The bytes of the lesson in a fragment; fails where it is damaged. */
+export async function fromFragment(fragment) {
+  const letters = atob(fragment.slice(PREFIX.length).replaceAll('-', '+').replaceAll('_', '/'));
+  const bytes = Uint8Array.from(letters, (letter) => letter.charCodeAt(0));
+  return all(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('deflate-raw')), LARGEST);
+}
