@@ -5,7 +5,9 @@
 
 use handpath::picture::camera::{Orbit, Rect, View};
 use handpath::picture::scene::{Ink, Shape};
-use handpath::picture::{Band, Figure, Layout, LengthDisplay, Mark, Picture, ViewState, Words, build, ribbon, svg};
+use handpath::picture::{
+    Band, Figure, Layout, LengthDisplay, Mark, Picture, Pin, Span, ViewState, Words, build, ribbon, svg,
+};
 use std::f64::consts::PI;
 use std::path::PathBuf;
 
@@ -126,6 +128,27 @@ fn side_by_side_inches_and_a_narrow_pane() {
         &svg::write(&pane(View::DownTheLine, &beside, 640.0, 400.0), "side by side", &svg::LIGHT),
     );
     check("narrow.svg", &svg::write(&pane(View::DownTheLine, &state(0.92), 358.0, 358.0), "narrow", &svg::LIGHT));
+}
+
+/// Two pins and a measured span, and the words that they bring.
+#[test]
+fn notes_stand_on_the_path() {
+    let pin = |time_s, text: &str| Pin { time_s, text: text.into() };
+    let noted = ViewState {
+        pins: vec![pin(0.88, "the hands go out here"), pin(0.4, "")],
+        spans: vec![Span { from_s: 0.8, to_s: 0.92, text: "first move".into() }],
+        ..state(0.86)
+    };
+    let scene = pane(View::DownTheLine, &noted, 640.0, 480.0);
+    check("notes.svg", &svg::write(&scene, "notes", &svg::LIGHT));
+    let (a, b) = (hands(0.8, 0.80, 0.10), hands(0.92, 0.80, 0.10));
+    let length = (0..3).map(|i| (a[i] - b[i]).powi(2)).sum::<f64>().sqrt();
+    let texts = texts(&scene);
+    for text in ["1 the hands go out here", "first move", &format!("{:.0} cm", 100.0 * length)] {
+        assert!(texts.iter().any(|shown| shown == text), "{text}: {texts:?}");
+    }
+    let plain = pane(View::DownTheLine, &state(0.86), 640.0, 480.0);
+    assert!(scene.items.len() > plain.items.len() + 6);
 }
 
 /// All texts of a scene.

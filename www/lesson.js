@@ -57,7 +57,7 @@ export class Lesson {
     const swings = entries.filter((entry) => isText(recordings[entry?.recording])).map((entry) => this.#swing(entry, recordings, wrong.get(entry.id) ?? []));
     const ids = new Set(swings.map(({ kept }) => kept.entry.id));
     const [pins, spans] = ['pins', 'spans'].map((list) => this.#own(list, ids));
-    const view = typeof document.view === 'object' ? document.view : {};
+    const view = document.view !== null && typeof document.view === 'object' ? document.view : {};
     const thresholds = Object.fromEntries(Object.entries(document.thresholds ?? {}).filter(([, value]) => isNumber(value)));
     return { swings, pins, spans, thresholds, view, shown: document.shown, words: sorted(document, 'words')[0] };
   }
@@ -163,8 +163,8 @@ export class Lesson {
 /** What stands before a lesson in the address of a page. */
 const PREFIX = '#lesson=';
 
-/** A link longer than this is refused: programs that pass links on cut longer ones, and some browsers do. */
-export const LONGEST_LINK = 64_000;
+/** A link longer than this is refused: browsers take a million letters or more, but hardly a program that passes links on does. */
+export const LONGEST_LINK = 200_000;
 
 /** A lesson in a link is no larger than this, whatever its bytes claim. */
 const LARGEST = 1 << 24;

@@ -143,8 +143,13 @@ async fn link(browser: &Browser, server: &Server, text: &str) -> Result<()> {
     browser.click("handpath-compare >>> button.make-link").await?;
     browser.until("the link", "deep('handpath-compare >>> .sent').hidden === false", LIMIT).await?;
     let url = browser.run("return deep('handpath-compare >>> input.link').value;", vec![]).await?;
-    let url = url.as_str().filter(|url| url.contains("#lesson=")).context("no link was made")?.to_owned();
-    ensure!(url.starts_with(&server.url) && url.len() < 64_000, "{} letters", url.len());
+    let told = browser.text("handpath-compare >>> .sent p").await?;
+    let url = url
+        .as_str()
+        .filter(|url| url.contains("#lesson="))
+        .with_context(|| format!("no link was made: {told}"))?
+        .to_owned();
+    ensure!(url.starts_with(&server.url) && url.len() < 200_000, "{} letters", url.len());
     browser.open("about:blank").await?;
     browser.open(&url).await?;
     browser.until("the page", "document.querySelector('handpath-compare')?.dataset.state === 'ready'", LIMIT).await?;

@@ -39,7 +39,7 @@ async fn play(engine: Engine, folder: &Path, tally: &mut Tally) -> Result<()> {
     let server = Server::start(folder, 0).await?;
     scene::play(&browser, &server, tally).await;
     match native::student_files() {
-        Ok(files) => lessons::play(&browser, &server, &files[0], tally).await,
+        Ok(files) => lessons::play(&browser, &server, &files[1], tally).await,
         Err(error) => tally.check("the model writes files", Err(error)),
     }
     tally.check("the page in one file works from a disk", offline::works(&browser, folder).await);
