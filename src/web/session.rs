@@ -3,7 +3,8 @@
 use super::give;
 use crate::plain::{Given, Read};
 use crate::session::{self, Id, Job};
-use js_sys::Reflect;
+use js_sys::{Array, Object, Reflect};
+use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
 
 /// Files and what was found in them.
@@ -13,8 +14,26 @@ pub struct Session(session::Session);
 
 /// What JavaScript gave.
 fn given<T: Read>(value: JsValue) -> Result<T, JsValue> {
-    let given: Given = serde_wasm_bindgen::from_value(value)?;
-    T::read(&given).map_err(|error| JsError::new(&error.to_string()).into())
+    T::read(&plain(&value)).map_err(|error| JsError::new(&error.to_string()).into())
+}
+
+/// A JavaScript value as a plain one; one that is none (a function, a symbol) is nothing. Read by hand, because serde's
+/// reader brings the printing of floats along for its messages.
+fn plain(value: &JsValue) -> Given {
+    if let Some(flag) = value.as_bool() {
+        Given::Flag(flag)
+    } else if let Some(number) = value.as_f64() {
+        Given::Number(number)
+    } else if let Some(text) = value.as_string() {
+        Given::Text(text)
+    } else if let Some(list) = value.dyn_ref::<Array>() {
+        Given::List(list.iter().map(|value| plain(&value)).collect())
+    } else if value.is_object() {
+        let field = |pair: JsValue| Some((Array::from(&pair).get(0).as_string()?, plain(&Array::from(&pair).get(1))));
+        Given::Record(Object::entries(value.unchecked_ref()).iter().filter_map(field).collect())
+    } else {
+        Given::Null
+    }
 }
 
 /// The browser's spelling of a number, for JSON.
