@@ -20,9 +20,8 @@ use std::time::Instant;
 const RATES_HZ: [f64; 3] = [60.0, 120.0, 240.0];
 const ROUNDS: u32 = 30;
 
-/// A recording, its swing, and what is told of it.
+/// A swing, and what is told of it.
 struct Known {
-    recording: Recording,
     swing: Swing,
     report: Report,
 }
@@ -31,7 +30,7 @@ impl Known {
     fn of(recording: &Recording, corrections: &Corrections) -> Known {
         let swing = analyse(recording, None, corrections).expect("a swing");
         let report = Report::of("swing", recording, Ok(&swing));
-        Known { recording: recording.clone(), swing, report }
+        Known { swing, report }
     }
 
     fn beside(&self, references: &[Known]) -> Vec<Against> {
@@ -84,7 +83,7 @@ fn main() {
         let instant = ms("moved: an instant", || Known::of(&recording, &placed).beside(&kept));
         let line = ms("moved: the target line", || Known::of(&recording, &aimed).beside(&kept));
         println!("  of the full recompute: {:.2} and {:.2}", instant / full, line / full);
-        ms("part: one swing from its recording", || analyse(&known.recording, None, &plain).expect("a swing"));
+        ms("part: one swing from its recording", || analyse(&recording, None, &plain).expect("a swing"));
         ms("part: measures with intervals", || measures(&known.swing));
         ms("part: measures without intervals", || without_intervals(&known.swing));
         let swings: Vec<Swing> = kept.iter().map(|known| known.swing.clone()).collect();
