@@ -6,12 +6,14 @@ use super::scene::{ELEMENT, drop_student, idle};
 use crate::browsers::{Browser, Engine};
 use crate::project::www;
 use anyhow::{Context, Result, bail, ensure};
+use flate2::read::ZlibDecoder;
 use handpath::picture::plot::{Plot, Quantity};
 use handpath::picture::{Picture, ViewState};
 use handpath::session::{Answer, Job, JobFile, Session, Slot};
 use handpath::settings::Corrections;
 use handpath::words::english;
 use serde_json::{Value, json};
+use std::io::Read;
 
 const FILES: [&str; 2] = ["student-1-1.c3d", "reference-a.c3d"];
 
@@ -141,16 +143,52 @@ pub(super) async fn prints(browser: &Browser) -> Result<()> {
     Ok(())
 }
 
-/// How many pages a PDF says it has: `/Type /Pages` with its `/Count` (ISO 32000-1, 7.7.3.2).
+/// How many pages a PDF says it has: `/Count` of its page tree, which stands as it is or in a compressed object stream (ISO
+/// 32000-1, 7.5.7 and 7.7.3.2).
 fn pages(pdf: &[u8]) -> Result<usize> {
     ensure!(pdf.starts_with(b"%PDF-"), "this is no PDF");
-    let text = String::from_utf8_lossy(pdf);
-    let counts = text.match_indices("/Count").filter_map(|(at, word)| {
-        let digits: String = text[at + word.len()..].trim_start().chars().take_while(char::is_ascii_digit).collect();
-        digits.parse::<usize>().ok()
+    let streams = find_all(pdf, b"stream").filter_map(|at| {
+        let start = pdf[at..].iter().position(|byte| *byte == b'\n')? + at + 1;
+        let mut text = vec![];
+        // What is no such stream breaks off, and says nothing.
+        let _ = ZlibDecoder::new(&pdf[start..]).read_to_end(&mut text);
+        counted(&text)
     });
-    match counts.max() {
+    match counted(pdf).into_iter().chain(streams).max() {
         Some(pages) => Ok(pages),
         None => bail!("the PDF tells no number of pages"),
+    }
+}
+
+fn find_all<'a>(bytes: &'a [u8], word: &'a [u8]) -> impl Iterator<Item = usize> + 'a {
+    bytes.windows(word.len()).enumerate().filter(move |(_, window)| *window == word).map(|(at, _)| at)
+}
+
+/// The greatest `/Count` in a stretch that tells of `/Pages`.
+fn counted(bytes: &[u8]) -> Option<usize> {
+    find_all(bytes, b"/Pages").next()?;
+    let count = |at: usize| {
+        let digits = bytes[at + 6..].iter().skip_while(|byte| byte.is_ascii_whitespace());
+        String::from_utf8(digits.take_while(|byte| byte.is_ascii_digit()).copied().collect()).ok()?.parse().ok()
+    };
+    find_all(bytes, b"/Count").filter_map(count).max()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::pages;
+    use flate2::{Compression, write::ZlibEncoder};
+    use std::io::Write;
+
+    #[test]
+    fn pages_are_counted_plain_and_compressed() {
+        let tree = b"<< /Type /Pages /Kids [4 0 R 5 0 R] /Count 2 >>";
+        let plain = [&b"%PDF-1.4\n1 0 obj\n"[..], tree].concat();
+        assert_eq!(pages(&plain).unwrap(), 2);
+        let mut encoder = ZlibEncoder::new(vec![], Compression::default());
+        encoder.write_all(tree).unwrap();
+        let packed = [&b"%PDF-1.5\n1 0 obj\n<< /Type /ObjStm >>\nstream\n"[..], &encoder.finish().unwrap()].concat();
+        assert_eq!(pages(&packed).unwrap(), 2);
+        assert!(pages(b"%PDF-1.5\n").is_err() && pages(b"page 1").is_err());
     }
 }
