@@ -152,6 +152,34 @@ fn quoted(text: &str) -> Vec<&str> {
     text.split('\'').skip(1).step_by(2).collect()
 }
 
+/// What the element has, its types have.
+#[test]
+fn the_types_hold_what_the_element_has() {
+    let read = |name: &str| std::fs::read_to_string(root().join("www").join(name)).unwrap();
+    let (types, element, attributes) =
+        (read("handpath-compare.d.ts"), read("handpath-compare.js"), read("attributes.js"));
+    let choices = attributes.split("const CHOICES = {").nth(1).and_then(|rest| rest.split("};").next()).unwrap();
+    for (name, list) in choices.lines().filter_map(|line| line.trim().split_once(": ")) {
+        let words = quoted(list).iter().map(|word| format!("'{word}'")).collect::<Vec<_>>().join(" | ");
+        assert!(types.contains(&format!("  {name}: {words};")), "{name}: {words}");
+    }
+    let class = element.split("extends HTMLElement {").nth(1).and_then(|rest| rest.split("\n}\n").next()).unwrap();
+    let methods: Vec<&str> = class.lines().filter_map(public_method).collect();
+    assert!(methods.len() >= 7, "{methods:?}");
+    let events = element.split("#tell('").skip(1).filter_map(|rest| rest.split('\'').next());
+    for name in methods.into_iter().chain(events) {
+        assert!(types.contains(name), "the types lack {name}");
+    }
+}
+
+/// A public method stands two spaces deep in its class, without a mark.
+fn public_method(line: &str) -> Option<&str> {
+    let line = line.strip_prefix("  ")?.trim_start_matches("static ").trim_start_matches("async ");
+    let (name, _) = line.split_once('(').filter(|_| line.ends_with('{'))?;
+    let good = name.starts_with(|c: char| c.is_ascii_lowercase()) && name.chars().all(char::is_alphanumeric);
+    (good && !name.ends_with("Callback")).then_some(name)
+}
+
 #[test]
 fn the_readme_lists_the_events_of_the_element() {
     let readme = std::fs::read_to_string(root().join("README.md")).unwrap();

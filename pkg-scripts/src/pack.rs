@@ -19,7 +19,41 @@ pub const ENGINE: usize = 260_000;
 pub const ENGINE_FILES: [&str; 3] = ["worker.js", "wasm/engine.js", "wasm/engine_bg.wasm"];
 
 /// What other pages load: those that set the element into a frame, and those in step.
-const OTHER_FILES: [&str; 6] = ["embed.html", "embed.js", "frame.js", "in-step.js", "together.html", "together.js"];
+const OTHER_FILES: [&str; 8] = [
+    "handpath-compare.d.ts",
+    "package.json",
+    "embed.html",
+    "embed.js",
+    "frame.js",
+    "in-step.js",
+    "together.html",
+    "together.js",
+];
+
+/// Types, for those who take the folder as a package.
+const TYPES: &str = "handpath-compare.d.ts";
+
+/// What makes the folder a package of npm.
+fn package() -> String {
+    format!(
+        r#"{{
+  "name": "handpath",
+  "version": "{}",
+  "description": "Compare the hand path of a golf swing with reference swings",
+  "license": "MIT OR Apache-2.0",
+  "type": "module",
+  "exports": {{
+    ".": {{ "types": "./{TYPES}", "default": "./handpath-compare.js" }},
+    "./define.js": "./define.js",
+    "./in-step.js": "./in-step.js",
+    "./room.css": "./room.css"
+  }},
+  "sideEffects": ["./define.js"]
+}}
+"#,
+        env!("CARGO_PKG_VERSION")
+    )
+}
 
 /// Checks the weights and tells them.
 ///
@@ -79,6 +113,8 @@ pub fn folder() -> Result<PathBuf> {
         std::fs::remove_dir_all(&dist).with_context(|| format!("cannot empty {}", dist.display()))?;
     }
     copy(&www(), &dist)?;
+    std::fs::copy(www().join(TYPES), dist.join(TYPES))?;
+    std::fs::write(dist.join("package.json"), package())?;
     if let Some(minifier) = Minifier::get()? {
         shrink(&dist, &minifier)?;
         offline::write(&dist, &minifier)?;
