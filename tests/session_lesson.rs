@@ -61,6 +61,7 @@ fn told(session: &mut Session, first: Id) -> serde_json::Value {
     let mut answer = serde_json::to_value(session.compare(&job(first))).unwrap();
     answer["files"].as_array_mut().unwrap().iter_mut().for_each(|file| file["id"] = 0.into());
     answer["comparison"]["references"][0]["id"] = 0.into();
+    answer["shown"] = 0.into();
     answer
 }
 
@@ -73,7 +74,7 @@ fn a_lesson_opens_to_the_same_answer_and_the_same_text() {
     assert_eq!((opened.error.clone(), opened.warnings.len(), opened.recordings.len()), (None, 0, 2));
     let mut again = put(&opened, 5);
     let rest = opened.document.clone();
-    assert_eq!(told(&mut again, 5), told(&mut session, 1));
+    assert!(told(&mut again, 5) == told(&mut session, 1), "another answer");
     assert_eq!(
         save(&mut again, opened.document.replace(":0}", ":5}").replace(":1}", ":6}"), Some(rest), false).0,
         text
@@ -116,11 +117,11 @@ fn a_small_lesson_leaves_out_what_has_no_role() {
     let (small, whole) = (told(&mut again, 1), told(&mut session, 1));
     for (small, whole) in small["files"].as_array().unwrap().iter().zip(whole["files"].as_array().unwrap()) {
         for field in ["hand_path", "instants", "measures", "guesses", "roles", "findings"] {
-            assert_eq!(small["report"][field], whole["report"][field], "{field}");
+            assert!(small["report"][field] == whole["report"][field], "another {field}");
         }
         assert_eq!(small["roles"], whole["roles"]);
     }
-    assert_eq!(small["picture"], whole["picture"]);
+    assert!(small["picture"] == whole["picture"], "another picture");
 }
 
 #[test]
