@@ -2,7 +2,7 @@
 //! nothing.
 
 use super::native::{Given, rows, student_files};
-use super::scene::{LIMIT, agrees, drop_student, painted};
+use super::scene::{LIMIT, agrees, drop_student, idle, painted};
 use crate::browsers::Browser;
 use crate::offline::FILE;
 use crate::project::www;
@@ -23,6 +23,7 @@ pub(super) async fn works(browser: &Browser, packed: &Path) -> Result<()> {
         let shown = browser.run(shown, vec![]).await?;
         return Err(error.context(format!("faults {:?}, the page shows {shown}", browser.faults().await?)));
     }
+    idle(browser).await?;
     let [student, reference] = [linked(browser, "student").await?, linked(browser, "reference").await?];
     agrees(browser, &rows(&student, &reference)?).await.context("as opened")?;
     painted(browser).await?;

@@ -85,6 +85,8 @@ async fn open(browser: &Browser, server: &Server) -> Result<Vec<Given>> {
             browser.run("return deep('handpath-compare').shadowRoot.textContent.slice(0, 300);", vec![]).await?;
         return Err(error.context(format!("faults {:?}, the page shows {shown}", browser.faults().await?)));
     }
+    // It is ready when it has its answer; the table comes with the next frame.
+    idle(browser).await?;
     let students = named_in_markup(browser, "student").await?;
     let references = named_in_markup(browser, "reference").await?;
     let (student, reference) = students.first().zip(references.first()).context("the markup names no files")?;
