@@ -35,6 +35,7 @@ pub fn open(bytes: &[u8]) -> Result<Lesson, LessonError> {
     }
     let mut told = Told::default();
     let mut document = tree(bytes, &mut told)?;
+    name(&mut document);
     let version = version(&document, &mut told);
     migrate(&mut document, version);
     number(&mut document);
@@ -77,12 +78,22 @@ fn tree(bytes: &[u8], told: &mut Told) -> Result<Json, LessonError> {
         Some(first) if document.fields().is_empty() => return Err(LessonError::Nothing(first.clone())),
         _ => faults.iter().for_each(|fault| told.tell(damage(fault))),
     }
-    for (name, empty) in [("format", Json::text(FORMAT)), ("swings", Json::List(vec![]))] {
-        if document.get(name).is_none() {
-            document.set(name, empty);
-        }
+    if document.get("swings").is_none() {
+        document.set("swings", Json::List(vec![]));
     }
     Ok(document)
+}
+
+/// Saved again, a lesson is recognised by its first field, wherever and whatever it was before.
+fn name(document: &mut Json) {
+    let first = document.fields().first();
+    if first.is_some_and(|(name, value)| name == "format" && value.as_text() == Some(FORMAT)) {
+        return;
+    }
+    document.remove("format");
+    if let Json::Record(fields) = document {
+        fields.insert(0, ("format".to_owned(), Json::text(FORMAT)));
+    }
 }
 
 fn damage(fault: &JsonError) -> Message {

@@ -283,3 +283,15 @@ fn subjects_lose_their_names() {
     assert_eq!(named.warnings[0].args["first"], Arg::Text("subject 1:LWRA".into()));
     assert!(!format!("{named:?}").contains("Doe") && !format!("{named:?}").contains("bag"));
 }
+
+/// Found by fuzzing: damage at the name of the format, and so much text before the rest that a saved lesson was none again.
+#[test]
+fn a_lesson_without_its_name_gets_it_back() {
+    let long = "x".repeat(5000);
+    for head in ["\"forma    handpath lesson\",", "\"format\":7,\"note\":\"handpath lesson\","] {
+        let text = format!("{{\n{head}\n\"other\":\"{long}\",\n\"swings\":[]}}");
+        let saved = open(text.as_bytes()).unwrap().save();
+        assert!(saved.contains("\"format\":\"handpath lesson\"") && saved.contains(&long), "{}", &saved[..200]);
+        assert_eq!(open(saved.as_bytes()).map(|again| again.save()).as_deref(), Ok(saved.as_str()));
+    }
+}
