@@ -1,34 +1,16 @@
 //! A session: what is asked of it in any order, it reads and computes first.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod demo_session;
+
+use demo_session::{bytes, file, given, json};
 use handpath::formats::{ReadOptions, read};
 use handpath::picture::ViewState;
 use handpath::picture::plot::{Plot, Quantity};
-use handpath::session::{Answer, Id, Job, JobFile, Session, Slot, Wanted};
+use handpath::session::{Id, Job, JobFile, Session, Slot, Wanted};
 use handpath::sets::{BandKind, lessons, own_set};
 use handpath::settings::{Club, Corrections, TargetLine};
 use handpath::swing::{Swing, analyse};
-use std::path::Path;
-
-fn bytes(name: &str) -> Vec<u8> {
-    std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("www/demo").join(name)).unwrap()
-}
-
-fn file(id: Id, slot: Slot, label: &str) -> JobFile {
-    JobFile { id, slot, label: label.into(), corrections: Corrections::default() }
-}
-
-fn given() -> (Session, Job) {
-    let mut session = Session::default();
-    session.put(7, bytes("student-1-1.c3d"));
-    session.put(3, bytes("reference-b.trc"));
-    let files = vec![file(7, Slot::Student, "student"), file(3, Slot::Reference, "reference")];
-    (session, Job { files, ..Job::default() })
-}
-
-fn json(answer: &Answer) -> serde_json::Value {
-    serde_json::to_value(answer).unwrap()
-}
 
 #[test]
 fn the_answer_holds_the_files_in_the_order_of_the_job() {

@@ -1,30 +1,11 @@
 //! The tables that are saved, read back by the `csv` crate.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use handpath::session::{Answer, Id, Job, JobFile, Session, Slot};
-use handpath::settings::Corrections;
+mod demo_session;
+
+use demo_session::{given, json};
+use handpath::session::Slot;
 use std::collections::BTreeMap;
-use std::path::Path;
-
-fn bytes(name: &str) -> Vec<u8> {
-    std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("www/demo").join(name)).unwrap()
-}
-
-fn file(id: Id, slot: Slot, label: &str) -> JobFile {
-    JobFile { id, slot, label: label.into(), corrections: Corrections::default() }
-}
-
-fn given() -> (Session, Job) {
-    let mut session = Session::default();
-    session.put(7, bytes("student-1-1.c3d"));
-    session.put(3, bytes("reference-b.trc"));
-    let files = vec![file(7, Slot::Student, "student"), file(3, Slot::Reference, "reference")];
-    (session, Job { files, ..Job::default() })
-}
-
-fn json(answer: &Answer) -> serde_json::Value {
-    serde_json::to_value(answer).unwrap()
-}
 
 /// Rows of a table by its head, as the `csv` crate reads them (RFC 4180).
 fn table(text: &str) -> Vec<BTreeMap<String, String>> {
