@@ -11,9 +11,9 @@ const PLAIN: &[u8] = b"HIERARCHY\n";
 // target of its own.
 fuzz_target!(|bytes: &[u8]| {
     if bytes.starts_with(WIDE) || bytes.starts_with(PLAIN) {
-        handpath_fuzz::read_and_check(bytes, Format::Bvh);
+        handpath_fuzz::read_and_check(bytes, Some(Format::Bvh));
     } else {
-        handpath_fuzz::read_and_check(&handpath_fuzz::plan::bvh(bytes), Format::Bvh);
+        handpath_fuzz::read_and_check(&handpath_fuzz::plan::bvh(bytes), Some(Format::Bvh));
     }
 });
 fuzz_mutator!(|data: &mut [u8], size: usize, max_size: usize, seed: u32| {

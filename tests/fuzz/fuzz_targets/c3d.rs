@@ -9,6 +9,6 @@ fuzz_target!(|bytes: &[u8]| {
     let header = bytes.iter().position(|&byte| byte != 0).unwrap_or(0);
     if bytes.len() > header + 30 {
         (bytes[header + 1], bytes[header + 30]) = (0x50, 0);
-        handpath_fuzz::read_and_check(&bytes, Format::C3d);
+        handpath_fuzz::read_and_check(&bytes, Some(Format::C3d));
     }
 });

@@ -8,7 +8,7 @@ fuzz_target!(|bytes: &[u8]| {
     if lesson::looks_like(bytes) {
         handpath_fuzz::open_and_check(bytes);
     } else {
-        handpath_fuzz::read_and_check(bytes, handpath::formats::Format::C3d);
+        handpath_fuzz::read_and_check(bytes, None);
     }
 });
 fuzz_mutator!(|data: &mut [u8], size: usize, max_size: usize, seed: u32| {
