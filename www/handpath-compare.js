@@ -87,7 +87,6 @@ export class HandpathCompare extends HTMLElement {
   #placed = false;
   #picking;
   #turned;
-  #waiting = false;
   #kept = new Lesson();
   #view;
   #from;
