@@ -1,58 +1,93 @@
-use super::Part;
+use super::{Part, Scene};
 use lexopt::prelude::*;
 use std::ffi::OsString;
 
 /// What `--help` prints.
-pub const HELP: &str = "cargo verify [--only PART[,PART...]]
+pub const HELP: &str = "cargo verify [--only PART[,PART...]] [--scene SCENE[,SCENE...]]
 
 Runs every check and test of the project and tells how each part ended. As root on Debian it installs what it lacks;
 otherwise it prints the line that installs it, and leaves the part out.
 
   --only PART   only this part (repeatable): rust, docs, size, fuzz, python, chromium, firefox, webkit
+  --scene SCENE in the browsers only this scene (repeatable): demo, lessons, offline, accessible, embedding; without
+                --only, no other part than the browsers
   --help        this text
 
 Exit codes: 0 everything passed, 1 something failed, 3 what ran has passed, but a part was left out, 64 the command
 was not understood.
 ";
 
+/// What is asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wanted {
+    /// Parts that run.
+    pub parts: Vec<Part>,
+    /// Scenes that are played in a browser.
+    pub scenes: Vec<Scene>,
+}
+
+impl Wanted {
+    fn new(mut parts: Vec<Part>, mut scenes: Vec<Scene>) -> Wanted {
+        if parts.is_empty() {
+            parts = Part::ALL.into_iter().filter(|part| scenes.is_empty() || part.engine().is_some()).collect();
+        }
+        if scenes.is_empty() {
+            scenes = Scene::ALL.to_vec();
+        }
+        Wanted { parts, scenes }
+    }
+}
+
 /// Reads the arguments; `None`: help is wanted.
 ///
 /// # Errors
-/// An unknown option or part.
-pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Option<Vec<Part>>, lexopt::Error> {
-    let mut only = Vec::new();
+/// An unknown option, part or scene.
+pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Option<Wanted>, lexopt::Error> {
+    let (mut parts, mut scenes) = (Vec::new(), Vec::new());
     let mut parser = lexopt::Parser::from_args(arguments);
     while let Some(argument) = parser.next()? {
         match argument {
-            Long("only") => {
-                for name in parser.value()?.string()?.split(',') {
-                    only.push(Part::parse(name.trim()).ok_or_else(|| format!("there is no part {name:?}"))?);
-                }
-            }
+            Long("only") => named(&mut parser, "part", Part::parse, &mut parts)?,
+            Long("scene") => named(&mut parser, "scene", Scene::parse, &mut scenes)?,
             Short('h') | Long("help") => return Ok(None),
             other => return Err(other.unexpected()),
         }
     }
-    Ok(Some(if only.is_empty() { Part::ALL.to_vec() } else { only }))
+    Ok(Some(Wanted::new(parts, scenes)))
+}
+
+fn named<T>(
+    parser: &mut lexopt::Parser,
+    what: &str,
+    parse: fn(&str) -> Option<T>,
+    found: &mut Vec<T>,
+) -> Result<(), lexopt::Error> {
+    for name in parser.value()?.string()?.split(',') {
+        found.push(parse(name.trim()).ok_or_else(|| format!("there is no {what} {name:?}"))?);
+    }
+    Ok(())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn parts(words: &[&str]) -> Result<Option<Vec<Part>>, String> {
+    fn wanted(words: &[&str]) -> Result<Option<Wanted>, String> {
         parse(words.iter().map(OsString::from)).map_err(|error| error.to_string())
     }
 
     #[test]
-    fn parts_are_asked_for_by_name() {
-        assert_eq!(parts(&[]), Ok(Some(Part::ALL.to_vec())));
-        assert_eq!(
-            parts(&["--only", "rust, size", "--only=webkit"]),
-            Ok(Some(vec![Part::Rust, Part::Size, Part::WebKit]))
-        );
-        assert_eq!(parts(&["--only", "opera"]), Err("there is no part \"opera\"".into()));
-        assert!(parts(&["rust"]).is_err());
+    fn parts_and_scenes_are_asked_for_by_name() {
+        let told = |parts: &[Part], scenes: &[Scene]| Ok(Some(Wanted { parts: parts.into(), scenes: scenes.into() }));
+        assert_eq!(wanted(&[]), told(&Part::ALL, &Scene::ALL));
+        let some = [Part::Rust, Part::Size, Part::WebKit];
+        assert_eq!(wanted(&["--only", "rust, size", "--only=webkit"]), told(&some, &Scene::ALL));
+        let browsers = [Part::Chromium, Part::Firefox, Part::WebKit];
+        assert_eq!(wanted(&["--scene", "lessons,offline"]), told(&browsers, &[Scene::Lessons, Scene::Offline]));
+        assert_eq!(wanted(&["--only", "opera"]), Err("there is no part \"opera\"".into()));
+        assert_eq!(wanted(&["--scene", "opera"]), Err("there is no scene \"opera\"".into()));
+        assert!(wanted(&["rust"]).is_err());
         assert!(Part::ALL.iter().all(|part| HELP.contains(part.name())));
+        assert!(Scene::ALL.iter().all(|scene| HELP.contains(scene.name())));
     }
 }

@@ -1,7 +1,7 @@
 //! The parts of `cargo verify`.
 
 use super::tally::{cargo_tests, step, topics};
-use super::{Ending, Tally, browser, install};
+use super::{Ending, Tally, Wanted, browser, install};
 use crate::browsers::{Engine, Missing, program};
 use crate::pack;
 use crate::project::{cargo, root, say};
@@ -67,17 +67,27 @@ impl Part {
         }
     }
 
-    /// Runs it. `wanted` are all parts that run.
-    pub(super) fn run(self, wanted: &[Part]) -> Ending {
+    /// The browser that it runs in.
+    pub(super) fn engine(self) -> Option<Engine> {
+        match self {
+            Part::Chromium => Some(Engine::Chromium),
+            Part::Firefox => Some(Engine::Firefox),
+            Part::WebKit => Some(Engine::WebKit),
+            _ => None,
+        }
+    }
+
+    /// Runs it, as part of what is `wanted`.
+    pub(super) fn run(self, wanted: &Wanted) -> Ending {
+        if let Some(engine) = self.engine() {
+            return provided(|| engine.missing(), || browser::run(engine, &wanted.scenes));
+        }
         match self {
             Part::Rust => Ending::Ran(rust()),
-            Part::Docs => Ending::Ran(docs(wanted.contains(&Part::Rust))),
+            Part::Docs => Ending::Ran(docs(wanted.parts.contains(&Part::Rust))),
             Part::Size => provided(|| lacks(["npm"]), size),
             Part::Fuzz => Ending::Ran(fuzz()),
-            Part::Python => provided(|| lacks(["python3"]), python),
-            Part::Chromium => in_browser(Engine::Chromium),
-            Part::Firefox => in_browser(Engine::Firefox),
-            Part::WebKit => in_browser(Engine::WebKit),
+            _ => provided(|| lacks(["python3"]), python),
         }
     }
 }
@@ -91,10 +101,6 @@ fn provided(missing: impl Fn() -> Missing, part: impl FnOnce() -> Tally) -> Endi
             Ending::LeftOut(why)
         }
     }
-}
-
-fn in_browser(engine: Engine) -> Ending {
-    provided(|| engine.missing(), || browser::run(engine))
 }
 
 fn lacks<const N: usize>(packages: [&'static str; N]) -> Missing {

@@ -22,7 +22,8 @@ const BLOG: &str = r#"<!doctype html><html lang="en"><meta charset="utf-8"><titl
 <p>After.</p></html>"#;
 
 /// Keeps what moves and what is refused, from the beginning.
-const WATCH: &str = r"window.shifts = []; window.refused = [];
+const WATCH: &str = r"window.shifts = []; window.refused = []; window.breaches = [];
+addEventListener('securitypolicyviolation', ({ violatedDirective, blockedURI }) => breaches.push(`${violatedDirective}: ${blockedURI}`));
 addEventListener('handpath-refused', ({ detail }) => refused.push(detail));
 if (PerformanceObserver.supportedEntryTypes.includes('layout-shift'))
   new PerformanceObserver(list => shifts.push(...list.getEntries().map(entry => entry.value))).observe({ type: 'layout-shift', buffered: true });
@@ -49,6 +50,7 @@ async fn scenes(browser: &Browser, folder: &TempDir, tally: &mut Tally) {
         Err(error) => return tally.check("a host without a policy", Err(error)),
     };
     tally.check("a blog embeds two comparisons, and nothing moves", blog(browser, &server.url).await);
+    tally.check("so it does on a host with a strict policy, which nothing breaks", strict(browser, folder).await);
     tally.check("every attribute is a property, 200 times", attributes(browser).await);
     tally.check("made and taken away 30 times, nothing is left", cycles(browser).await);
     tally.check("three pages in step end with one view, over a bad network", in_step(browser, &server.url).await);
@@ -105,6 +107,19 @@ async fn blog(browser: &Browser, url: &str) -> Result<()> {
         ensure!(shifts == json!([]), "parts of the page moved: {shifts}");
     }
     Ok(())
+}
+
+/// The same page under the policy of the README.
+async fn strict(browser: &Browser, folder: &TempDir) -> Result<()> {
+    let server = Server::start(folder.path(), 0).await?;
+    blog(browser, &server.url).await?;
+    let breaches = browser.run("return breaches;", vec![]).await?;
+    ensure!(breaches == json!([]), "{breaches}");
+    // The watch itself is tried: a script in the page is refused.
+    browser
+        .run("document.body.append(Object.assign(document.createElement('script'), { text: '1' }));", vec![])
+        .await?;
+    browser.until("the policy is in force", "breaches.length > 0", LIMIT).await
 }
 
 /// Attributes and properties by turns, with good and bad words, from a fixed row of choices.

@@ -19,13 +19,64 @@ use crate::serve::Server;
 use anyhow::Result;
 use std::path::Path;
 
-pub(super) fn run(engine: Engine) -> Tally {
+/// What is played in a browser, each from a page of its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Scene {
+    /// What a coach does with the page, against the native core.
+    Demo,
+    /// Lesson files and links.
+    Lessons,
+    /// The page in one file, from a disk.
+    Offline,
+    /// A checker from outside, in all states.
+    Accessible,
+    /// Pages of others: a blog, a frame, pages in step.
+    Embedding,
+}
+
+impl Scene {
+    /// All, in the order they are played.
+    pub const ALL: [Scene; 5] = [Scene::Demo, Scene::Lessons, Scene::Offline, Scene::Accessible, Scene::Embedding];
+
+    /// Name in options.
+    pub fn name(self) -> &'static str {
+        match self {
+            Scene::Demo => "demo",
+            Scene::Lessons => "lessons",
+            Scene::Offline => "offline",
+            Scene::Accessible => "accessible",
+            Scene::Embedding => "embedding",
+        }
+    }
+
+    /// Reads a name.
+    pub fn parse(name: &str) -> Option<Scene> {
+        Scene::ALL.into_iter().find(|scene| scene.name() == name)
+    }
+
+    async fn play(self, browser: &Browser, folder: &Path, server: &Server, tally: &mut Tally) {
+        match self {
+            Scene::Demo => scene::play(browser, server, tally).await,
+            Scene::Lessons => match native::student_files() {
+                Ok(files) => lessons::play(browser, server, &files[1], tally).await,
+                Err(error) => tally.check("the model writes files", Err(error)),
+            },
+            Scene::Offline => {
+                tally.check("the page in one file works from a disk", offline::works(browser, folder).await)
+            }
+            Scene::Accessible => accessible::play(browser, server, tally).await,
+            Scene::Embedding => embedding::play(browser, folder, server, tally).await,
+        }
+    }
+}
+
+pub(super) fn run(engine: Engine, scenes: &[Scene]) -> Tally {
     let mut tally = Tally::default();
     // Always: a module from before the last change would answer for code that is not there any more. What is tried is
     // what is uploaded.
     match crate::pack::folder() {
         Ok(folder) => {
-            let played = run_async(play(engine, &folder, &mut tally));
+            let played = run_async(play(engine, &folder, scenes, &mut tally));
             tally.check("browser and driver run and end", played);
         }
         Err(error) => tally.check("the page is packed", Err(error)),
@@ -33,17 +84,12 @@ pub(super) fn run(engine: Engine) -> Tally {
     tally
 }
 
-async fn play(engine: Engine, folder: &Path, tally: &mut Tally) -> Result<()> {
+async fn play(engine: Engine, folder: &Path, scenes: &[Scene], tally: &mut Tally) -> Result<()> {
     let browser = Browser::start(engine).await?;
     tally.check("the harness does what it says", rehearse(&browser).await);
     let server = Server::start(folder, 0).await?;
-    scene::play(&browser, &server, tally).await;
-    match native::student_files() {
-        Ok(files) => lessons::play(&browser, &server, &files[1], tally).await,
-        Err(error) => tally.check("the model writes files", Err(error)),
+    for scene in scenes {
+        scene.play(&browser, folder, &server, tally).await;
     }
-    tally.check("the page in one file works from a disk", offline::works(&browser, folder).await);
-    accessible::play(&browser, &server, tally).await;
-    embedding::play(&browser, folder, &server, tally).await;
     browser.close().await
 }
