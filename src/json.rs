@@ -137,6 +137,21 @@ impl Json {
         }
     }
 
+    /// Plain data as a tree.
+    pub fn of(given: &Given, spell: Spell) -> Json {
+        match given {
+            Given::Null => Json::Null,
+            Given::Flag(flag) => Json::Flag(*flag),
+            Given::Number(number) if number.is_finite() => Json::Number(spell(*number)),
+            Given::Number(_) => Json::Null,
+            Given::Text(text) => Json::Text(text.clone()),
+            Given::List(items) => Json::List(items.iter().map(|item| Json::of(item, spell)).collect()),
+            Given::Record(fields) => {
+                Json::Record(fields.iter().map(|(name, value)| (name.clone(), Json::of(value, spell))).collect())
+            }
+        }
+    }
+
     /// Writes it on one line.
     pub fn line(&self) -> String {
         let mut out = String::new();

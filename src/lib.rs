@@ -17,6 +17,7 @@
 //! | [`report`] | recording, swing, comparison | what the page and `inspect` show, as plain data |
 //! | [`lesson`] | recordings, corrections, a coach's words | a file that keeps them, and back |
 //! | [`picture`] | a comparison | a display list: plain data, no browser |
+//! | [`coach`] | what a coach and a student note | what to rule out, what to practise, what changed |
 //! | [`session`] | bytes and corrections of several files | what of it has to be computed, once |
 //! | `web` | JavaScript | the wasm-bindgen surface and the canvas painter (wasm32 only) |
 //!
@@ -28,6 +29,7 @@
 
 pub mod align;
 pub mod body;
+pub mod coach;
 pub mod compare;
 mod decimal;
 pub mod findings;
@@ -48,6 +50,6 @@ pub mod settings;
 pub mod signal;
 pub mod swing;
 pub mod table;
-#[cfg(all(target_arch = "wasm32", any(feature = "painter", feature = "engine")))]
+#[cfg(all(target_arch = "wasm32", any(feature = "painter", feature = "engine", feature = "coach")))]
 pub mod web;
 pub mod words;

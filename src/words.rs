@@ -206,8 +206,13 @@ impl fmt::Display for Message {
 #[cfg(not(target_arch = "wasm32"))]
 pub fn english(key: &str) -> &str {
     use std::sync::LazyLock;
-    static ENGLISH: LazyLock<std::collections::BTreeMap<String, String>> =
-        LazyLock::new(|| serde_json::from_str(include_str!("../www/text/en.json")).unwrap_or_default());
+    type Catalogue = std::collections::BTreeMap<String, String>;
+    static ENGLISH: LazyLock<Catalogue> = LazyLock::new(|| {
+        let read = |text| serde_json::from_str::<Catalogue>(text).unwrap_or_default();
+        let mut all = read(include_str!("../www/text/en.json"));
+        all.extend(read(include_str!("../www/text/coach.en.json")));
+        all
+    });
     ENGLISH.get(key).map_or(key, String::as_str)
 }
 

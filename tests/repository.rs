@@ -190,13 +190,21 @@ fn the_readme_lists_the_events_of_the_element() {
     assert_eq!(listed.into_iter().collect::<BTreeSet<_>>(), told);
 }
 
+/// The English sentences: those of the page, and those that come with the coach's module.
 fn catalogue() -> BTreeMap<String, String> {
-    let text = std::fs::read_to_string(root().join("www/text/en.json")).unwrap();
-    let keys: Vec<&str> = text.lines().filter_map(|line| line.trim().strip_prefix('"')?.split('"').next()).collect();
-    assert!(keys.is_sorted(), "the keys of www/text/en.json are not sorted");
-    let parsed: BTreeMap<String, String> = serde_json::from_str(&text).unwrap();
-    assert_eq!(parsed.len(), keys.len(), "a key occurs twice");
-    parsed
+    let mut all = BTreeMap::new();
+    for name in ["www/text/en.json", "www/text/coach.en.json"] {
+        let text = std::fs::read_to_string(root().join(name)).unwrap();
+        let keys: Vec<&str> =
+            text.lines().filter_map(|line| line.trim().strip_prefix('"')?.split('"').next()).collect();
+        assert!(keys.is_sorted(), "the keys of {name} are not sorted");
+        let parsed: BTreeMap<String, String> = serde_json::from_str(&text).unwrap();
+        assert_eq!(parsed.len(), keys.len(), "a key of {name} occurs twice");
+        let before = all.len();
+        all.extend(parsed);
+        assert_eq!(all.len(), before + keys.len(), "a key of {name} stands in another catalogue too");
+    }
+    all
 }
 
 /// Code that speaks: the core, the commands, the page.
@@ -209,6 +217,52 @@ fn speaking() -> Vec<(PathBuf, String)> {
 fn literals(text: &str) -> BTreeSet<&str> {
     let between = |quote: char| text.lines().flat_map(move |line| line.split(quote).skip(1));
     ['"', '\'', '`'].into_iter().flat_map(between).collect()
+}
+
+/// What is never claimed: that the path caused this flight, one cure for all, a normal range from a few references, that
+/// injuries are prevented, distance gained, face or club path from hands alone.
+const NEVER_CLAIMED: [&str; 27] = [
+    "is why the ball",
+    "caused the ball",
+    "caused this",
+    "causes the pull",
+    "because of the hand path",
+    "because of your hand path",
+    "makes the ball start",
+    "the path makes the ball",
+    "cures",
+    "will fix",
+    "fixes the",
+    "fix your",
+    "guarantee",
+    "always works",
+    "works for every",
+    "for every player",
+    "normal range",
+    "normal swing",
+    "prevents injur",
+    "prevent injur",
+    "protects",
+    "injury-free",
+    "more distance",
+    "longer drives",
+    "yards",
+    "the hands show the face",
+    "the hands show the club path",
+];
+
+#[test]
+fn no_sentence_claims_what_is_never_claimed() {
+    for (key, sentence) in catalogue() {
+        let sentence = sentence.to_lowercase();
+        for phrase in NEVER_CLAIMED {
+            assert!(!sentence.contains(phrase), "{key} says \"{phrase}\"");
+        }
+    }
+    // Of other languages there are only catalogues that these phrases do not know; the files are counted, so that a new
+    // one asks for its own.
+    let all = std::fs::read_dir(root().join("www/text")).unwrap().count();
+    assert_eq!(all, 2, "a new catalogue needs the phrases of its language here");
 }
 
 fn is_key(word: &str) -> bool {

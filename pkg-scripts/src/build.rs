@@ -1,4 +1,4 @@
-//! From the Rust core to `www/wasm`: two WebAssembly modules and the JavaScript that loads each.
+//! From the Rust core to `www/wasm`: three WebAssembly modules and the JavaScript that loads each.
 
 use crate::project::{cargo, root, run, say, www};
 use anyhow::{Context, Result};
@@ -7,8 +7,9 @@ use wasm_bindgen_cli_support::Bindgen;
 
 const TARGET: &str = "wasm32-unknown-unknown";
 
-/// The modules, each a feature of the core: what comes with the page, and what comes when there is something to compute.
-pub const MODULES: [&str; 2] = ["painter", "engine"];
+/// The modules, each a feature of the core: what comes with the page, what comes when there is something to compute, and what
+/// comes with the first card of the coaching loop.
+pub const MODULES: [&str; 3] = ["painter", "engine", "coach"];
 
 /// Builds the modules and their bindings into `www/wasm`.
 ///

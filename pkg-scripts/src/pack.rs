@@ -15,6 +15,12 @@ pub const VISIT: usize = 200_000;
 /// with every saving; it rose once, when lesson files and tables came.
 pub const ENGINE: usize = 260_000;
 
+/// Bytes after brotli that the coach may weigh: its module and its sentences.
+pub const COACH: usize = 70_000;
+
+/// What is loaded with the first card of the coaching loop.
+pub const COACH_FILES: [&str; 3] = ["text/coach.en.json", "wasm/coach.js", "wasm/coach_bg.wasm"];
+
 /// What is loaded with the engine.
 pub const ENGINE_FILES: [&str; 3] = ["worker.js", "wasm/engine.js", "wasm/engine_bg.wasm"];
 
@@ -60,12 +66,13 @@ fn package() -> String {
 /// # Errors
 /// One is over its bound.
 pub fn check(files: &[Packed]) -> Result<String> {
-    let [visit, engine] = [first_visit(files), engine(files)];
+    let [visit, engine, coach] = [first_visit(files), engine(files), coach(files)];
     ensure!(visit <= VISIT, "a first visit weighs {visit} bytes after brotli; at most {VISIT} are allowed");
     ensure!(engine <= ENGINE, "the engine weighs {engine} bytes after brotli; at most {ENGINE} are allowed");
+    ensure!(coach <= COACH, "the coach weighs {coach} bytes after brotli; at most {COACH} are allowed");
     Ok(format!(
         "A first visit weighs {visit} bytes after brotli (at most {VISIT}), the engine another {engine} when something has \
-         to be computed (at most {ENGINE})."
+         to be computed (at most {ENGINE}), the coach another {coach} with the first card of the coaching loop (at most {COACH})."
     ))
 }
 
@@ -89,6 +96,11 @@ impl Packed {
         is_of_first_visit(&self.path)
     }
 
+    /// Is it loaded with the coach?
+    pub fn coach(&self) -> bool {
+        COACH_FILES.contains(&self.path.as_str())
+    }
+
     /// Is it loaded with the engine?
     pub fn engine(&self) -> bool {
         ENGINE_FILES.contains(&self.path.as_str())
@@ -99,7 +111,7 @@ impl Packed {
 pub fn is_of_first_visit(path: &str) -> bool {
     let other_language = path.starts_with("text/") && path != "text/en.json";
     let apart = path.starts_with("demo/") || path == offline::FILE || OTHER_FILES.contains(&path);
-    !apart && !other_language && !ENGINE_FILES.contains(&path)
+    !apart && !other_language && !ENGINE_FILES.contains(&path) && !COACH_FILES.contains(&path)
 }
 
 /// Builds the page and puts what a host needs into `dist`.
@@ -142,6 +154,11 @@ pub fn first_visit(files: &[Packed]) -> usize {
 /// Bytes after brotli that come with the engine.
 pub fn engine(files: &[Packed]) -> usize {
     files.iter().filter(|file| file.engine()).map(|file| file.brotli).sum()
+}
+
+/// Bytes after brotli that come with the coach.
+pub fn coach(files: &[Packed]) -> usize {
+    files.iter().filter(|file| file.coach()).map(|file| file.brotli).sum()
 }
 
 /// Declarations and notes are for people who write programs; a host has no use for them.
@@ -210,6 +227,7 @@ pub fn table(files: &[Packed]) -> String {
     out.extend(files.iter().map(|file| line(&file.path, [file.raw, file.gzip, file.brotli])));
     out += &line("first visit", sum(files.iter().filter(|file| file.first_visit()).collect()));
     out += &line("engine", sum(files.iter().filter(|file| file.engine()).collect()));
+    out += &line("coach", sum(files.iter().filter(|file| file.coach()).collect()));
     out += &line("all files", sum(files.iter().collect()));
     out
 }
@@ -221,17 +239,30 @@ mod tests {
     #[test]
     fn a_first_visit_is_the_page_and_one_language() {
         let file = |path: &str| Packed { path: path.into(), raw: 100, gzip: 50, brotli: 40 };
-        let names = ["index.html", "demo/a.c3d", "text/de.json", "text/en.json", "wasm/painter_bg.wasm", "worker.js"];
+        let names = [
+            "index.html",
+            "demo/a.c3d",
+            "text/coach.en.json",
+            "text/de.json",
+            "text/en.json",
+            "wasm/coach.js",
+            "wasm/painter_bg.wasm",
+            "worker.js",
+        ];
         let files: Vec<Packed> = names.into_iter().chain([offline::FILE]).map(file).collect();
-        assert_eq!((first_visit(&files), engine(&files)), (3 * 40, 40));
+        assert_eq!((first_visit(&files), engine(&files), coach(&files)), (3 * 40, 40, 2 * 40));
         assert!(table(&files).contains("first visit                 300       150       120\n"));
     }
 
     #[test]
     fn bounds_hold() {
         let file = |path: &str, brotli| Packed { path: path.into(), raw: 0, gzip: 0, brotli };
-        let check = |visit, engine| check(&[file("element.css", visit), file("worker.js", engine)]).is_ok();
-        assert!(check(VISIT, ENGINE) && !check(VISIT + 1, 0) && !check(0, ENGINE + 1));
+        let check = |visit, engine, coach| {
+            let files = [file("element.css", visit), file("worker.js", engine), file("wasm/coach.js", coach)];
+            check(&files).is_ok()
+        };
+        assert!(check(VISIT, ENGINE, COACH));
+        assert!(!check(VISIT + 1, 0, 0) && !check(0, ENGINE + 1, 0) && !check(0, 0, COACH + 1));
     }
 
     #[test]

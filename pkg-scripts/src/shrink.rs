@@ -16,8 +16,16 @@ const ELEMENT: &str = "handpath-compare.js";
 const EMBED: &str = "embed.js";
 
 /// Modules that a browser asks for by their own name.
-const ALONE: [&str; 7] =
-    ["define.js", "frame.js", "in-step.js", "together.js", "worker.js", "wasm/painter.js", "wasm/engine.js"];
+const ALONE: [&str; 8] = [
+    "define.js",
+    "frame.js",
+    "in-step.js",
+    "together.js",
+    "worker.js",
+    "wasm/painter.js",
+    "wasm/engine.js",
+    "wasm/coach.js",
+];
 
 const STYLES: [&str; 3] = ["element.css", "room.css", "style.css"];
 

@@ -63,6 +63,12 @@ fn turned(turn: &[Point; 3], point: &Point) -> Point {
     turn.map(|row| row[0] * point[0] + row[1] * point[1] + row[2] * point[2])
 }
 
+/// A direction of a cloud in file axes again; `up` is the one that the cloud was made with.
+pub(crate) fn from_upright(up: Point, direction: Point) -> Point {
+    let [x, y, z] = upright(up);
+    [0, 1, 2].map(|axis| x[axis] * direction[0] + y[axis] * direction[1] + z[axis] * direction[2])
+}
+
 /// Draws the cloud at a time; `picked` is the track the user has chosen.
 pub fn build(cloud: &Cloud, time_s: f64, orbit: Orbit, zoom: f64, picked: Option<usize>, frame: Rect) -> Scene {
     let mut scene = Scene::new(frame);
@@ -101,6 +107,8 @@ mod tests {
             assert!(x.abs() < 1e-12 && y.abs() < 1e-12 && (z - 1.0).abs() < 1e-12);
             let third = cross(&turn[0], &turn[1]);
             assert!((0..3).all(|i| (third[i] - turn[2][i]).abs() < 1e-12));
+            let back = from_upright(up, turned(&turn, &[0.3, -0.5, 0.8]));
+            assert!((0..3).all(|i| (back[i] - [0.3, -0.5, 0.8][i]).abs() < 1e-12));
         }
     }
 

@@ -116,22 +116,37 @@ pub fn open_lesson(bytes: &[u8]) -> OpenedLesson {
     OpenedLesson { document: document.document(), recordings, unusable, warnings, error: None }
 }
 
+/// Makes a lesson file of a document in which places in `recordings` stand for recordings, as [`open_lesson`] gave them:
+/// nothing is read anew.
+pub fn close_lesson(saving: &Saving, recordings: &[String]) -> Saved {
+    let mut lesson = match lesson_of(saving) {
+        Ok(lesson) => lesson,
+        Err(error) => return Saved { text: String::new(), left_out: 0, error: Some(error) },
+    };
+    lesson.fill(&mut |place| recordings.get(place).and_then(|text| parse(text).ok()));
+    Saved { text: lesson.save(), left_out: 0, error: None }
+}
+
+/// The document, numbers spelled as they were.
+fn lesson_of(saving: &Saving) -> Result<Lesson, Message> {
+    let told = |error: crate::json::JsonError| {
+        Message::new("lesson.nothing").with("expected", error.expected).with("found", error.found)
+    };
+    let mut document = parse(&saving.document).map_err(told)?;
+    if let Some(opened) = saving.opened.as_ref().and_then(|opened| parse(opened).ok()) {
+        respell(&opened, &mut document);
+    }
+    Ok(Lesson { document, warnings: vec![] })
+}
+
 impl Session {
     /// Makes a lesson file of a document and the files that it names. What cannot be read is kept as it is, unless it
     /// has to be small.
     pub fn save_lesson(&mut self, saving: &Saving, spell: Spell) -> Saved {
-        let mut document = match parse(&saving.document) {
-            Ok(document) => document,
-            Err(error) => {
-                let message =
-                    Message::new("lesson.nothing").with("expected", error.expected).with("found", error.found);
-                return Saved { text: String::new(), left_out: 0, error: Some(message) };
-            }
+        let mut lesson = match lesson_of(saving) {
+            Ok(lesson) => lesson,
+            Err(error) => return Saved { text: String::new(), left_out: 0, error: Some(error) },
         };
-        if let Some(opened) = saving.opened.as_ref().and_then(|opened| parse(opened).ok()) {
-            respell(&opened, &mut document);
-        }
-        let mut lesson = Lesson { document, warnings: vec![] };
         let named = lesson.swings().filter_map(|swing| Some((swing.recording.as_count()?, swing.corrections)));
         let named: Vec<(usize, Corrections)> = named.collect();
         let mut left_out = 0;

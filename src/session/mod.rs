@@ -11,7 +11,7 @@ mod together;
 pub use against::Against;
 pub use job::{BandWish, Id, Job, JobFile, Slot, Wanted};
 pub use judge::Turned;
-pub use lesson::{Anonymous, OpenedLesson, Renamed, Saved, Saving, Unusable, open_lesson};
+pub use lesson::{Anonymous, OpenedLesson, Renamed, Saved, Saving, Unusable, close_lesson, open_lesson};
 pub use together::{Own, Together};
 
 use crate::formats::{self, ReadError, ReadOptions, Recording};

@@ -142,7 +142,7 @@ impl Lesson {
 fn change(measure: &Measure, earlier: &Lesson, later: &Lesson) -> Change {
     let ((before, shift_before), (after, shift_after)) = (earlier.values(measure.name), later.values(measure.name));
     let (before, after) = (Spread::of(&before), Spread::of(&after));
-    let difference = before.zip(after).and_then(|(a, b)| difference(&a, &b, shift_before.hypot(shift_after)));
+    let difference = before.zip(after).and_then(|(a, b)| welch(&a, &b, shift_before.hypot(shift_after)));
     let verdict = match difference {
         None => CANNOT_TELL,
         Some(found) if found.value.abs() > found.smallest_shown => CHANGE,
@@ -153,7 +153,7 @@ fn change(measure: &Measure, earlier: &Lesson, later: &Lesson) -> Change {
 
 /// Welch's interval with a shared variance, which is known and therefore adds no doubt about the spread (the degrees of
 /// freedom after Satterthwaite 1946, from memory).
-fn difference(before: &Spread, after: &Spread, shared_sd: f64) -> Option<Difference> {
+pub(crate) fn welch(before: &Spread, after: &Spread, shared_sd: f64) -> Option<Difference> {
     let ((a, freedom_a), (b, freedom_b)) = (before.of_mean()?, after.of_mean()?);
     let variance = a + b + shared_sd * shared_sd;
     let doubt = a * a / freedom_a + b * b / freedom_b;

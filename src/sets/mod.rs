@@ -15,6 +15,7 @@ mod spread;
 mod usual;
 
 pub use band::{BandKind, COVERAGE, LEAST_SWINGS, half_widths};
+pub(crate) use lessons::welch;
 pub use lessons::{CANNOT_TELL, CHANGE, CONFIDENCE, Change, Difference, Lessons, NO_CHANGE, lessons};
 pub use like::{Choice, LIKE_DEPTH_M, Likeness, ReferenceSet, likeness, reference_set, suited};
 pub use own::{MeasureSpread, OwnSet, as_own, own_set};

@@ -1,20 +1,28 @@
 //! The wasm-bindgen surface and the canvas painter: the only room that knows a browser.
 //!
-//! Two modules are built from this crate, a feature each. `painter` holds the `Painter`: it runs in the page and paints what
+//! Three modules are built from this crate, a feature each. `painter` holds the `Painter`: it runs in the page and paints what
 //! it is given, one call a frame; it comes with the page, so it is small. `engine` holds the `Session`: it runs in a worker,
-//! reads files and computes; it comes when there is something to compute. JavaScript owns both and frees them.
+//! reads files and computes; it comes when there is something to compute. `coach` holds the `Practice` and the questions of a
+//! lesson that need neither: a student who logs balls on a phone loads it alone. JavaScript owns what it makes and frees it.
 
 #[cfg(feature = "painter")]
 mod canvas;
+#[cfg(feature = "coach")]
+mod coach;
 #[cfg(feature = "engine")]
 mod give;
 #[cfg(feature = "painter")]
 mod painter;
+#[cfg(any(feature = "engine", feature = "coach"))]
+mod read;
 #[cfg(feature = "engine")]
 mod session;
-#[cfg(feature = "painter")]
+#[cfg(any(feature = "painter", feature = "coach"))]
+#[cfg_attr(not(feature = "painter"), allow(dead_code, reason = "the coach takes points alone"))]
 mod take;
 
+#[cfg(feature = "coach")]
+pub use coach::*;
 #[cfg(feature = "painter")]
 pub use painter::{Painter, inks, role_list};
 #[cfg(feature = "engine")]
