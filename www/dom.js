@@ -42,3 +42,8 @@ export function unique(prefix) {
   last += 1;
   return `${prefix}-${last}`;
 }
+
+/** Lets the browser answer its reader before work goes on. */
+export function breathe() {
+  return globalThis.scheduler?.yield ? scheduler.yield() : new Promise((resolve) => setTimeout(resolve));
+}

@@ -13,7 +13,7 @@ import { ADDRESSES, ATTRIBUTES, CHOICES, reflect } from './attributes.js';
 import { COMMANDS } from './commands.js';
 import { Corrections } from './corrections.js';
 import { DeviationTable } from './deviations.js';
-import { h, setText } from './dom.js';
+import { breathe, h, setText } from './dom.js';
 import { Engine, Stopped, heldByEngines } from './engine.js';
 import { Files } from './files.js';
 import { Findings } from './findings.js';
@@ -233,14 +233,15 @@ export class HandpathCompare extends HTMLElement {
       // Taken down, or opened anew, in the meantime.
       if (engine !== this.#engine) return freePainter(painter);
       this.#words = words;
-      this.#painter = painter;
       painter.setWords(words.forPicture());
+      await breathe();
+      if (engine !== this.#engine) return freePainter(painter);
+      this.#painter = painter;
       this.#build();
       this.#tell('handpath-ready');
       if (await this.#openAddress()) return await this.#compare();
       files.forEach((file) => this.#adopt(file));
-      // The page may answer its reader in between.
-      await new Promise((resolve) => setTimeout(resolve));
+      await breathe();
       if (engine !== this.#engine) return;
       // It was prepared with the thresholds of the rule table.
       if (found && !Object.keys(this.#look.thresholds).length) this.#apply(found);
@@ -329,9 +330,17 @@ export class HandpathCompare extends HTMLElement {
     this.#palette();
   }
 
+  /** Until all of it is there it lies, unseen, over the room that is kept for it: then nothing moves in sight. */
+  #arrive() {
+    const root = this.shadowRoot.querySelector('.root');
+    root.classList.toggle('arriving', this.shadowRoot.querySelector('.room') !== null);
+    root.hidden = false;
+  }
+
   #reveal() {
+    this.#arrive();
     this.shadowRoot.querySelector('.room')?.remove();
-    this.shadowRoot.querySelector('.root').hidden = false;
+    this.shadowRoot.querySelector('.root').classList.remove('arriving');
   }
 
   #scheme;
@@ -367,7 +376,8 @@ export class HandpathCompare extends HTMLElement {
     this.#parts?.stage.end();
     this.#engine?.end();
     if (this.#painter) freePainter(this.#painter);
-    this.#engine = this.#painter = this.#parts = this.#answer = this.#found = undefined;
+    this.#engine = this.#painter = this.#parts = this.#answer = this.#found = this.#painted = undefined;
+    this.#stepping = false;
     this.#files = new Files();
     this.#kept = new Lesson();
     this.#look.pins = this.#look.spans = [];
@@ -695,7 +705,7 @@ export class HandpathCompare extends HTMLElement {
     for (const gone of this.#files.keep()) this.#engine.drop(gone.id);
     this.#painter.load(picture, answer.files[this.#files.student?.id]?.report.measures);
     const parts = this.#parts;
-    this.#reveal();
+    this.#arrive();
     this.#placeCursor(answer);
     if (this.#view) [this.look, this.#view] = [this.#view, undefined];
     this.#loadBand(picture?.band);
@@ -731,43 +741,76 @@ export class HandpathCompare extends HTMLElement {
     this.dispatchEvent(new CustomEvent(type, { detail, bubbles: true, composed: true }));
   }
 
-  /** Something about the view changed: paint in the next frame, and tell. */
+  /** Something about the view changed: paint in the next frame, and tell. What an answer brings is shown step by step. */
   #changed() {
-    if (!this.#painter || this.#frame) return;
+    if (!this.#painter || this.#frame || this.#stepping) return;
     this.#frame = requestAnimationFrame(() => {
       this.#frame = 0;
-      this.#paint();
+      if (this.#answer === this.#painted) this.#paint();
+      else this.#idle = Promise.all([this.#idle, this.#paintInSteps(this.#painter)]);
     });
   }
 
-  #paint() {
-    const painter = this.#painter;
-    const parts = this.#parts;
-    if (!painter) return;
-    const look = this.look;
+  #painted;
+  #stepping = false;
+
+  /** Between the steps the page may answer its reader; what has changed meanwhile is painted after them. */
+  async #paintInSteps(painter) {
+    this.#painted = this.#answer;
+    this.#stepping = true;
     try {
-      painter.setState(this.#noted(look));
-      painter.setPalette(this.#palette());
-      parts.stage.paint(painter, look, this.#picking, [[parts.plots.canvas, parts.plots.pane()]], this.hasAttribute('data-printing'));
-      this.#summarise(painter);
-      const reading = this.#reading(painter, look);
-      parts.stage.describe(look, painter, reading, this.#picking);
-      parts.plots.show(painter, look, reading);
-      parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0, this.#band?.found);
-      parts.table.show(this.#answer, look);
-      parts.takeAway.show(this.#answer, this.#files);
-      parts.numbers.show(this.#answer, look, this.#files, this.#turned);
-      parts.lesson.show(this.#lesson?.found, look.unit);
-      parts.notes.show(painter, look, this.#files.student?.id, this.#from);
-      parts.sharing.show(this.#kept);
-      parts.thresholds.show(this.#answer?.comparison.limits ?? [], look.thresholds, look.unit);
+      for (const step of this.#steps()) {
+        this.#attempt(step);
+        await breathe();
+        if (painter !== this.#painter) return;
+      }
+    } finally {
+      if (painter === this.#painter) this.#stepping = false;
+    }
+    this.#paint();
+    this.#reveal();
+  }
+
+  #paint() {
+    if (!this.#painter) return;
+    this.#attempt(() => this.#steps().forEach((step) => this.#painter && step()));
+    const { look } = this;
+    const said = JSON.stringify(look);
+    if (said !== this.#said) this.#tell('handpath-look', look);
+    this.#said = said;
+  }
+
+  #attempt(work) {
+    try {
+      work();
     } catch (fault) {
       if (fault instanceof WebAssembly.RuntimeError) this.#repaint(fault);
       else throw fault;
     }
-    const said = JSON.stringify(look);
-    if (said !== this.#said) this.#tell('handpath-look', look);
-    this.#said = said;
+  }
+
+  /** Everything that shows the view as it is now, in pieces. */
+  #steps() {
+    const painter = this.#painter;
+    const parts = this.#parts;
+    const look = this.look;
+    const reading = () => this.#reading(painter, look);
+    return [
+      () => painter.setState(this.#noted(look)),
+      () => painter.setPalette(this.#palette()),
+      () => parts.stage.paint(painter, look, this.#picking, [[parts.plots.canvas, parts.plots.pane()]], this.hasAttribute('data-printing')),
+      () => this.#summarise(painter),
+      () => parts.stage.describe(look, painter, reading(), this.#picking),
+      () => parts.plots.show(painter, look, reading()),
+      () => parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0, this.#band?.found),
+      () => parts.table.show(this.#answer, look),
+      () => parts.takeAway.show(this.#answer, this.#files),
+      () => parts.numbers.show(this.#answer, look, this.#files, this.#turned),
+      () => parts.lesson.show(this.#lesson?.found, look.unit),
+      () => parts.notes.show(painter, look, this.#files.student?.id, this.#from),
+      () => parts.sharing.show(this.#kept),
+      () => parts.thresholds.show(this.#answer?.comparison.limits ?? [], look.thresholds, look.unit),
+    ];
   }
 
   #said;
@@ -776,6 +819,7 @@ export class HandpathCompare extends HTMLElement {
   #repaint(fault) {
     this.#stop();
     this.#painter = undefined;
+    this.#reveal();
     this.#parts.notices.tell('core', 'page.paint_stopped', { why: fault.message });
     this.dataset.state = 'error';
   }

@@ -49,8 +49,8 @@ async fn scenes(browser: &Browser, folder: &TempDir, tally: &mut Tally) {
         Ok(server) => server,
         Err(error) => return tally.check("a host without a policy", Err(error)),
     };
+    tally.check("a page with a strict policy embeds two comparisons, and breaks nothing of it", strict(browser, folder).await);
     tally.check("a blog embeds two comparisons, and nothing moves", blog(browser, &server.url).await);
-    tally.check("so it does on a host with a strict policy, which nothing breaks", strict(browser, folder).await);
     tally.check("every attribute is a property, 200 times", attributes(browser).await);
     tally.check("made and taken away 30 times, nothing is left", cycles(browser).await);
     tally.check("three pages in step end with one view, over a bad network", in_step(browser, &server.url).await);

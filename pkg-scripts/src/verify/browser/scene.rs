@@ -176,7 +176,8 @@ pub(super) async fn drop_files(browser: &Browser, slot: &str, files: &[(&str, &[
 /// Waits until the element neither reads nor computes, and has painted since.
 pub(super) async fn idle(browser: &Browser) -> Result<()> {
     let script = "window.idle = false;
-        deep(arguments[0]).whenIdle().then(() => requestAnimationFrame(() => requestAnimationFrame(() => { window.idle = true; })));";
+        const [element, frame] = [deep(arguments[0]), () => new Promise(requestAnimationFrame)];
+        element.whenIdle().then(frame).then(frame).then(() => element.whenIdle()).then(frame).then(() => { window.idle = true; });";
     browser.run(script, vec![json!(ELEMENT)]).await?;
     browser.until("the element", "window.idle", LIMIT).await
 }
