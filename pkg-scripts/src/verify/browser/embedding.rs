@@ -49,7 +49,10 @@ async fn scenes(browser: &Browser, folder: &TempDir, tally: &mut Tally) {
         Ok(server) => server,
         Err(error) => return tally.check("a host without a policy", Err(error)),
     };
-    tally.check("a page with a strict policy embeds two comparisons, and breaks nothing of it", strict(browser, folder).await);
+    tally.check(
+        "a page with a strict policy embeds two comparisons, and breaks nothing of it",
+        strict(browser, folder).await,
+    );
     tally.check("a blog embeds two comparisons, and nothing moves", blog(browser, &server.url).await);
     tally.check("every attribute is a property, 200 times", attributes(browser).await);
     tally.check("made and taken away 30 times, nothing is left", cycles(browser).await);
