@@ -17,6 +17,7 @@ import { breathe, h, setText } from './dom.js';
 import { Engine, Stopped, heldByEngines } from './engine.js';
 import { Files } from './files.js';
 import { Findings } from './findings.js';
+import { coloursOf, onColours } from './inks.js';
 import { commandOf } from './keys.js';
 import { LONGEST_LINK, Lesson, fromFragment, holdsLesson, isLesson, toFragment } from './lesson.js';
 import { LessonTable } from './lessons.js';
@@ -324,8 +325,7 @@ export class HandpathCompare extends HTMLElement {
     // It takes its room at once, filled: nothing in it moves when the numbers come.
     root.hidden = true;
     this.#sheet.after(root);
-    this.#scheme = matchMedia('(prefers-color-scheme: dark)');
-    this.#scheme.addEventListener('change', this.#recolour);
+    onColours(() => this.#changed(), this.#listening.signal);
     parts.stage.observe(() => this.#changed());
     this.#palette();
   }
@@ -343,9 +343,7 @@ export class HandpathCompare extends HTMLElement {
     this.shadowRoot.querySelector('.root').classList.remove('arriving');
   }
 
-  #scheme;
   #listening;
-  #recolour = () => this.#changed();
 
   /** The browser takes the page as it is when the event ends. */
   #printing = ({ type }) => {
@@ -371,7 +369,6 @@ export class HandpathCompare extends HTMLElement {
     this.#stop();
     cancelAnimationFrame(this.#frame);
     this.#frame = 0;
-    this.#scheme?.removeEventListener('change', this.#recolour);
     this.#listening?.abort();
     this.#parts?.stage.end();
     this.#engine?.end();
@@ -824,13 +821,9 @@ export class HandpathCompare extends HTMLElement {
     this.dataset.state = 'error';
   }
 
-  /** Colours of the style sheet in the painter's order. Paper is white: what is printed is light. */
+  /** Colours in the painter's order. */
   #palette() {
-    const root = this.shadowRoot.querySelector('.root');
-    const dark = this.theme === 'dark' || (this.theme === 'auto' && this.#scheme.matches);
-    root.dataset.scheme = dark && !this.hasAttribute('data-printing') ? 'dark' : 'light';
-    const style = getComputedStyle(root);
-    return inks().map((ink) => style.getPropertyValue(`--hp-${ink}`).trim());
+    return coloursOf(this.shadowRoot.querySelector('.root'), inks(), this.theme, this.hasAttribute('data-printing'));
   }
 
   /** The reading of the findings; without one, where the hands went. */

@@ -20,6 +20,7 @@ Opens the page (www as built, or --url) in Chromium and writes pictures of it: 1
   --url URL        a page that is already served (default: www is served for this)
   --path PATH      path below the page's address (default: none)
   --width PX       a width instead of 1280 and 390 (repeatable)
+  --forced         in forced colours instead of light and dark
   --height PX      height of the window (default: the page's own height)
   --do SCRIPT      JavaScript run before the pictures (repeatable; `deep('a >>> b')` looks through shadow roots)
   --drop FILE      a file dropped on the element of --onto before the pictures (repeatable, before --do)
@@ -40,6 +41,7 @@ struct Wish {
     url: Option<String>,
     path: String,
     widths: Vec<u32>,
+    schemes: Vec<Scheme>,
     height: Option<u32>,
     scripts: Vec<String>,
     files: Vec<PathBuf>,
@@ -54,6 +56,7 @@ fn wish() -> Result<Option<Wish>, lexopt::Error> {
         url: None,
         path: String::new(),
         widths: Vec::new(),
+        schemes: vec![Scheme::Light, Scheme::Dark],
         height: None,
         scripts: Vec::new(),
         files: Vec::new(),
@@ -68,6 +71,7 @@ fn wish() -> Result<Option<Wish>, lexopt::Error> {
             Long("url") => wish.url = Some(arguments.value()?.string()?),
             Long("path") => wish.path = arguments.value()?.string()?,
             Long("width") => wish.widths.push(arguments.value()?.parse()?),
+            Long("forced") => wish.schemes = vec![Scheme::Forced],
             Long("height") => wish.height = Some(arguments.value()?.parse()?),
             Long("do") => wish.scripts.push(arguments.value()?.string()?),
             Long("drop") => wish.files.push(arguments.value()?.into()),
@@ -127,8 +131,8 @@ async fn shots(wish: &Wish) -> Result<()> {
     }
     browser.until("the page", &wish.until, LIMIT).await?;
     for width in &wish.widths {
-        for scheme in [Scheme::Light, Scheme::Dark] {
-            picture(&browser, wish, *width, scheme).await?;
+        for scheme in &wish.schemes {
+            picture(&browser, wish, *width, *scheme).await?;
         }
     }
     for fault in browser.faults().await? {

@@ -78,15 +78,17 @@ impl Engine {
         }
     }
 
-    /// Capabilities of a new session with an empty profile.
-    pub(super) fn capabilities(self, profile: &Path) -> Result<Map<String, Value>> {
+    /// Capabilities of a new session with an empty profile; `forced`: with the colours of a user who asks for their own
+    /// (Firefox alone takes them at the start).
+    pub(super) fn capabilities(self, profile: &Path, forced: bool) -> Result<Map<String, Value>> {
         let wanted = match self {
             Engine::Chromium => json!({
                 "goog:chromeOptions": { "binary": program("chromium"), "args": chromium_arguments(profile) },
                 "goog:loggingPrefs": { "browser": "ALL" },
             }),
             Engine::Firefox => {
-                json!({ "moz:firefoxOptions": { "binary": program("firefox"), "args": ["-headless"] } })
+                let settings = if forced { own_colours() } else { json!({}) };
+                json!({ "moz:firefoxOptions": { "binary": program("firefox"), "args": ["-headless"], "prefs": settings } })
             }
             Engine::WebKit => {
                 json!({ "webkitgtk:browserOptions": { "binary": mini_browser(), "args": ["--automation"] } })
@@ -97,6 +99,18 @@ impl Engine {
             _ => bail!("capabilities are an object"),
         }
     }
+}
+
+/// What Firefox writes when a user chooses "override the colours of pages: always" and a contrast of their own.
+fn own_colours() -> Value {
+    json!({
+        "browser.display.document_color_use": 2,
+        "browser.display.use_system_colors": false,
+        "browser.display.background_color": "#000000",
+        "browser.display.foreground_color": "#ffffff",
+        "browser.anchor_color": "#ffff00",
+        "browser.visited_color": "#ffff00",
+    })
 }
 
 /// Flags that keep Chromium from drawing on a graphics card it has not, and from calling home.

@@ -5,10 +5,12 @@ use anyhow::{Context, Result, bail};
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
 use fantoccini::actions::{InputSource, KeyAction, KeyActions};
+use fantoccini::elements::{Element, ElementRef};
 use fantoccini::wd::WebDriverCompatibleCommand;
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// How often a condition is looked at.
@@ -52,15 +54,28 @@ pub enum Scheme {
     Light,
     /// Light text on dark.
     Dark,
+    /// Few colours, which the system forces on every page.
+    Forced,
 }
 
 impl Scheme {
-    /// The word of the media query `prefers-color-scheme`.
+    /// Name in options and reports.
     pub fn name(self) -> &'static str {
         match self {
             Scheme::Light => "light",
             Scheme::Dark => "dark",
+            Scheme::Forced => "forced",
         }
+    }
+
+    /// The media features, by name. Forced colours are those of a dark theme, which a page in its own light colours shows.
+    fn features(self) -> Value {
+        let (scheme, forced) = match self {
+            Scheme::Light => ("light", "none"),
+            Scheme::Dark => ("dark", "none"),
+            Scheme::Forced => ("dark", "active"),
+        };
+        json!([{"name": "prefers-color-scheme", "value": scheme}, {"name": "forced-colors", "value": forced}])
     }
 }
 
@@ -78,8 +93,24 @@ impl Browser {
     /// # Errors
     /// Driver or browser did not start.
     pub async fn start(engine: Engine) -> Result<Browser> {
+        Browser::begin(engine, false).await
+    }
+
+    /// Starts an engine as a user has it who forces colours on every page. WebKit has no such setting.
+    ///
+    /// # Errors
+    /// Driver or browser did not start.
+    pub async fn start_forced(engine: Engine) -> Result<Browser> {
+        let browser = Browser::begin(engine, true).await?;
+        if engine == Engine::Chromium {
+            browser.look(1280, 900, Scheme::Forced).await?;
+        }
+        Ok(browser)
+    }
+
+    async fn begin(engine: Engine, forced: bool) -> Result<Browser> {
         let driver = Driver::start(engine)?;
-        let capabilities = engine.capabilities(driver.profile.path())?;
+        let capabilities = engine.capabilities(driver.profile.path(), forced)?;
         let mut builder = ClientBuilder::new(HttpConnector::new());
         let client = builder.capabilities(capabilities).connect(&driver.url).await;
         let client = client.with_context(|| format!("{} did not start", engine.name()))?;
@@ -166,6 +197,30 @@ impl Browser {
         Ok(self.client.perform_actions(actions).await?)
     }
 
+    /// Presses keys as `press` does, with another one held down meanwhile.
+    ///
+    /// # Errors
+    /// The browser does not answer.
+    pub async fn press_holding(&self, held: char, keys: &str) -> Result<()> {
+        let press =
+            |actions: KeyActions, value: char| actions.then(KeyAction::Down { value }).then(KeyAction::Up { value });
+        let held_down = KeyActions::new("keys".to_owned()).then(KeyAction::Down { value: held });
+        let actions = keys.chars().fold(held_down, press).then(KeyAction::Up { value: held });
+        Ok(self.client.perform_actions(actions).await?)
+    }
+
+    /// Hands a file on this machine to the file field at a path, as choosing it does (WebDriver, section 12.5.3).
+    ///
+    /// # Errors
+    /// There is no such field, or no such file.
+    pub async fn choose_file(&self, path: &str, file: &Path) -> Result<()> {
+        let found = self.run("return deep(arguments[0]);", vec![json!(path)]).await?;
+        let id = found.as_object().and_then(|element| element.values().next()).and_then(Value::as_str);
+        let id = ElementRef::from(id.with_context(|| format!("nothing at {path}"))?.to_owned());
+        let field = Element::from_element_id(self.client.clone(), id);
+        Ok(field.send_keys(file.to_str().context("the name of the file is no text")?).await?)
+    }
+
     /// Drops files, by name and bytes, on the element at a path.
     ///
     /// # Errors
@@ -225,8 +280,7 @@ impl Browser {
     pub async fn look(&self, width: u32, height: u32, scheme: Scheme) -> Result<()> {
         let size = json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": false});
         self.client.issue_cmd(Vendor::devtools("Emulation.setDeviceMetricsOverride", size)).await?;
-        let features = json!([{"name": "prefers-color-scheme", "value": scheme.name()}]);
-        let media = json!({"media": "screen", "features": features});
+        let media = json!({"media": "screen", "features": scheme.features()});
         self.client.issue_cmd(Vendor::devtools("Emulation.setEmulatedMedia", media)).await?;
         Ok(())
     }

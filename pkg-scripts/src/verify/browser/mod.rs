@@ -3,6 +3,8 @@
 mod accessible;
 mod embedding;
 mod exports;
+mod forced;
+mod keyboard;
 mod lessons;
 mod looking;
 mod native;
@@ -30,13 +32,25 @@ pub enum Scene {
     Offline,
     /// A checker from outside, in all states.
     Accessible,
+    /// The whole job by keys alone.
+    Keyboard,
+    /// Colours that the system forces.
+    Forced,
     /// Pages of others: a blog, a frame, pages in step.
     Embedding,
 }
 
 impl Scene {
     /// All, in the order they are played.
-    pub const ALL: [Scene; 5] = [Scene::Demo, Scene::Lessons, Scene::Offline, Scene::Accessible, Scene::Embedding];
+    pub const ALL: [Scene; 7] = [
+        Scene::Demo,
+        Scene::Lessons,
+        Scene::Offline,
+        Scene::Accessible,
+        Scene::Keyboard,
+        Scene::Forced,
+        Scene::Embedding,
+    ];
 
     /// Name in options.
     pub fn name(self) -> &'static str {
@@ -45,6 +59,8 @@ impl Scene {
             Scene::Lessons => "lessons",
             Scene::Offline => "offline",
             Scene::Accessible => "accessible",
+            Scene::Keyboard => "keyboard",
+            Scene::Forced => "forced",
             Scene::Embedding => "embedding",
         }
     }
@@ -65,6 +81,8 @@ impl Scene {
                 tally.check("the page in one file works from a disk", offline::works(browser, folder).await)
             }
             Scene::Accessible => accessible::play(browser, server, tally).await,
+            Scene::Keyboard => keyboard::play(browser, server, tally).await,
+            Scene::Forced => forced::play(browser.engine(), server, tally).await,
             Scene::Embedding => embedding::play(browser, folder, server, tally).await,
         }
     }
