@@ -38,7 +38,14 @@ pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) 
         Ok(axe) => axe,
         Err(error) => return tally.check("the accessibility checker is installed", Err(error)),
     };
-    for (width, scheme) in [(1280, Scheme::Light), (1280, Scheme::Dark), (1280, Scheme::Forced), (390, Scheme::Light), (390, Scheme::Dark), (390, Scheme::Forced)] {
+    for (width, scheme) in [
+        (1280, Scheme::Light),
+        (1280, Scheme::Dark),
+        (1280, Scheme::Forced),
+        (390, Scheme::Light),
+        (390, Scheme::Dark),
+        (390, Scheme::Forced),
+    ] {
         let what = format!("no violation of accessibility in any state, {width} px, {}", scheme.name());
         tally.check(&what, at(browser, server, &axe, width, scheme).await);
     }

@@ -72,7 +72,10 @@ async fn picture(browser: &Browser, server: &Server) -> Result<()> {
     }
     for drawn in found["drawn"].as_array().context("no canvases")? {
         let [student, reference, own] = [1, 2, 3].map(|i| drawn[i].as_u64().unwrap_or(0));
-        ensure!(student > 50 && reference > 50 && own == 0, "pixels of student, reference, of colours of our own: {drawn}");
+        ensure!(
+            student > 50 && reference > 50 && own == 0,
+            "pixels of student, reference, of colours of our own: {drawn}"
+        );
     }
     Ok(())
 }
@@ -142,7 +145,8 @@ async fn focus(browser: &Browser) -> Result<()> {
         );
         stops.push(browser.run(&script, vec![]).await?);
     }
-    let outlined = |stop: &&Value| stop[1] != "none" && stop[2].as_f64() >= Some(1.0) && stop[3].as_f64() >= Some(LINES);
+    let outlined =
+        |stop: &&Value| stop[1] != "none" && stop[2].as_f64() >= Some(1.0) && stop[3].as_f64() >= Some(LINES);
     let hidden: Vec<&Value> = stops.iter().filter(|stop| !outlined(stop)).collect();
     ensure!(hidden.is_empty(), "the focus is not seen on {hidden:?}");
     Ok(())

@@ -99,7 +99,8 @@ async fn reach(browser: &Browser, server: &Server) -> Result<()> {
         }
     }
     let places: Vec<usize> = stops.iter().filter_map(|stop| stop.place).collect();
-    let missing: Vec<&String> = labels.iter().enumerate().filter(|(i, _)| !places.contains(i)).map(|(_, l)| l).collect();
+    let missing: Vec<&String> =
+        labels.iter().enumerate().filter(|(i, _)| !places.contains(i)).map(|(_, l)| l).collect();
     ensure!(missing.is_empty(), "not reached by Tab: {missing:?}");
     ensure!(places.is_sorted() && places.len() == labels.len(), "the order is {places:?}");
     let bad: Vec<&Stop> = stops.iter().filter(|stop| !stop.outlined || !stop.seen).collect();
@@ -166,7 +167,8 @@ async fn look(browser: &Browser, part: &str) -> Result<Value> {
 /// Unfolds a part whose summary has the focus next.
 async fn unfold(browser: &Browser, part: &str) -> Result<()> {
     press_at(browser, &format!("details{part} > summary"), ENTER).await?;
-    let open = browser.run("return deep(arguments[0]).open;", vec![json!(format!("{ELEMENT} >>> details{part}"))]).await?;
+    let open =
+        browser.run("return deep(arguments[0]).open;", vec![json!(format!("{ELEMENT} >>> details{part}"))]).await?;
     ensure!(open == true, "{part} stays folded");
     Ok(())
 }
@@ -188,7 +190,8 @@ async fn chosen(browser: &Browser) -> Result<()> {
     reach_to(browser, "input[type=file][data-slot=student]").await?;
     let field = format!("{ELEMENT} >>> input[type=file][data-slot=student]");
     browser.choose_file(&field, &www().join("demo/student-2-1.csv")).await?;
-    let opened = "Object.values(deep('handpath-compare').report.files).some(({ report }) => report.name === 'student-2-1')";
+    let opened =
+        "Object.values(deep('handpath-compare').report.files).some(({ report }) => report.name === 'student-2-1')";
     browser.until("the file", opened, LIMIT).await?;
     idle(browser).await?;
     let focused = format!("{FOCUS} return inner().matches('input[type=file][data-slot=student]');");
@@ -245,7 +248,8 @@ async fn walked(browser: &Browser) -> Result<()> {
 async fn numbered(browser: &Browser) -> Result<()> {
     press_at(browser, ".aim input", RIGHT).await?;
     ensure!(look(browser, "aim").await? == 0.5, "the line is turned by {}", look(browser, "aim").await?);
-    let said = browser.run("return deep('handpath-compare >>> .aim input').getAttribute('aria-valuetext');", vec![]).await?;
+    let said =
+        browser.run("return deep('handpath-compare >>> .aim input').getAttribute('aria-valuetext');", vec![]).await?;
     ensure!(said.as_str().is_some_and(|text| text.contains("0.5")), "said is {said}");
     press_at(browser, ".aim button:last-of-type", ENTER).await?;
     ensure!(look(browser, "aim").await? == 0, "the line stays turned");
