@@ -349,3 +349,169 @@ fn a_damaged_lesson_gives_the_swings_that_are_left() -> Result<()> {
     );
     Ok(())
 }
+
+/// A preset beside its reference file, as `house` writes it.
+fn house(folder: &Path, name: &str, text: &str) -> Result<PathBuf> {
+    let path = folder.join(name);
+    std::fs::write(&path, text)?;
+    Ok(path)
+}
+
+/// Two coaches on two machines: the same preset written in another order and spelling, the files in another folder.
+#[test]
+fn one_preset_gives_the_same_numbers_and_fingerprint() -> Result<()> {
+    let mut reports = vec![];
+    for at in 0..2 {
+        let folder = tempfile::tempdir()?;
+        let [student, ..] = files(folder.path(), "student", &student(1, 1))?;
+        let [_, first, ..] = files(folder.path(), "a", &reference('A'))?;
+        let [_, second, ..] = files(folder.path(), "b", &reference('B'))?;
+        let print = |path: &Path| Ok::<_, anyhow::Error>(handpath::coach::fingerprint::digest(&std::fs::read(path)?));
+        let [a, b] = [print(&first)?, print(&second)?];
+        let written = [
+            format!(
+                r#"{{"format":"handpath preset","version":1,"name":"house","thresholds":{{"taken-back":0.1,"trunk-opening":20}},
+                "setups":[{{"name":"bay 1","corrections":{{"unit":"m","hand":"right","club":"iron"}}}}],
+                "references":[{{"label":"A","file":"a.c3d","sha256":"{a}"}},{{"label":"B","file":"b.c3d","sha256":"{b}"}}]}}"#
+            ),
+            format!(
+                r#"{{"references":[{{"sha256":"{b}","file":"b.c3d","label":"B"}},{{"sha256":"{a}","label":"A","file":"a.c3d"}}],
+                "setups":[{{"corrections":{{"club":"iron","aim":0,"unit":"m","hand":"right"}},"name":"bay 1"}}],
+                "thresholds":{{"trunk-opening":2e1,"taken-back":0.10}},"owner":"coach 2","format":"handpath preset","version":1}}"#
+            ),
+        ];
+        let preset = house(folder.path(), "house.json", &written[at])?;
+        reports.push(json(&[shown(&student), "--preset", shown(&preset), "--json"])?);
+        let told = inspect(&[shown(&student), "--preset", shown(&preset)])?;
+        let code = reports[at]["fingerprint"]["code"].as_str().unwrap_or_default().to_owned();
+        ensure!(String::from_utf8_lossy(&told.stdout).contains(&format!("Settings: {code}.")), "{code}");
+    }
+    ensure!(reports[0]["alignment"].as_array().is_some_and(|all| all.len() == 2));
+    ensure!(reports[0] == reports[1], "the numbers differ");
+    Ok(())
+}
+
+#[test]
+fn what_numbers_rest_on_changes_the_fingerprint() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let [student, ..] = files(folder.path(), "student", &student(1, 1))?;
+    let [_, reference, ..] = files(folder.path(), "a", &reference('A'))?;
+    let code = |more: &[&str]| {
+        let all = [&[shown(&student), "--json", "--unit", "m"], more].concat();
+        Ok::<_, anyhow::Error>(json(&all)?["fingerprint"]["sha256"].to_string())
+    };
+    let plain = code(&[])?;
+    ensure!(plain == code(&["--aim", "0"])? && plain.len() == 66);
+    let others = [code(&["--aim", "1"])?, code(&["--against", shown(&reference)])?, code(&["--club", "iron"])?];
+    let free = code(&["--against", shown(&reference), "--free"])?;
+    ensure!(!others.contains(&plain) && others[0] != others[2] && free != others[1]);
+    let reread = code(&["--against", shown(&reference), "--against-unit", "m"])?;
+    ensure!(reread != others[1]);
+    Ok(())
+}
+
+#[test]
+fn a_preset_that_cannot_be_used_says_why() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let [student, reference, ..] = files(folder.path(), "student", &student(1, 1))?;
+    let wrong = r#"{"format":"handpath preset","version":1,"setups":[{"name":"bay 1"}],
+        "references":[{"label":"A","file":"student.c3d","sha256":"00"}]}"#;
+    let wrong = house(folder.path(), "wrong.json", wrong)?;
+    let empty = house(folder.path(), "empty.json", "{}")?;
+    let rows = [
+        (vec!["--preset", shown(&wrong)], "is not the reference that the preset names"),
+        (vec!["--preset", shown(&wrong), "--setup", "bay 2"], "has no set-up"),
+        (vec!["--preset", shown(&empty)], "This is no house preset"),
+        (vec!["--preset", shown(&reference)], "This is no house preset"),
+    ];
+    for (more, told) in rows {
+        let output = inspect(&[vec![shown(&student)], more].concat())?;
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        ensure!(output.status.code() == Some(1) && said.contains(told), "{said}");
+    }
+    Ok(())
+}
+
+/// Students in folders, a lesson file, and what is no capture: one table, and nothing is lost without a word.
+#[test]
+fn a_folder_of_students_is_one_table() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let students = folder.path().join("students");
+    for (code, seed) in [("S-1", 1), ("S-2", 2)] {
+        std::fs::create_dir_all(students.join(code))?;
+        files(&students.join(code), "swing", &student(seed, 1))?;
+    }
+    let [loose, ..] = files(folder.path(), "=loose", &student(3, 1))?;
+    let saved = students.join("lesson.json");
+    let saving = inspect(&[shown(&loose), "--unit", "m", "--save-lesson", shown(&saved), "--student", "S-9"])?;
+    ensure!(saving.status.success());
+    std::fs::copy(&loose, students.join("=loose.csv"))?;
+    std::fs::write(students.join("readme.txt"), "nothing")?;
+    std::fs::write(students.join(".hidden"), "nothing")?;
+    let table = students.join("out.csv");
+    let ask = ["--folder", shown(&students), "--csv", shown(&table), "--unit", "m"];
+    let output = inspect(&ask)?;
+    let said = String::from_utf8_lossy(&output.stdout).into_owned();
+    ensure!(output.status.code() == Some(1) && said.contains("Swings read: 10. Refused: 1."), "{said}");
+    let first = std::fs::read(&table)?;
+    let mut read = csv::Reader::from_path(&table)?;
+    let heads = read.headers()?.clone();
+    let column = |name: &str| heads.iter().position(|head| head == name).with_context(|| name.to_owned());
+    let rows: Vec<csv::StringRecord> = read.records().collect::<Result<_, _>>()?;
+    let [student, file, state, reason] = [column("student")?, column("file")?, column("state")?, column("reason")?];
+    let codes: Vec<&str> = rows.iter().map(|row| &row[student]).collect();
+    ensure!(codes == ["'=loose", "S-1", "S-1", "S-1", "S-1", "S-2", "S-2", "S-2", "S-2", "S-9", "readme"], "{codes:?}");
+    ensure!(&rows[10][state] == "refused" && !rows[10][reason].is_empty() && &rows[1][file] == "S-1/swing.bvh");
+    // The numbers are those of the file inspected by itself.
+    let alone = json(&[shown(&students.join("S-1/swing.c3d")), "--unit", "m", "--json"])?;
+    let drift = alone["measures"][0].clone();
+    let name = format!("{} ({})", drift["name"].as_str().context("name")?, drift["unit"].as_str().context("unit")?);
+    let same = |head: &str, value: &Value| {
+        let told = format!("{:.6}", value.as_f64().unwrap_or(f64::NAN));
+        Ok::<_, anyhow::Error>(rows[2][column(head)?] == told)
+    };
+    ensure!(
+        same(&name, &drift["value"])?
+            && same(&format!("{}, low 90", drift["name"].as_str().unwrap_or("")), &drift["low_90"])?
+    );
+    ensure!(rows[2][column("fingerprint")?] == alone["fingerprint"]["code"]);
+    ensure!(
+        rows[2][column("finding: carrier")?] == alone["findings"][0]["verdict"]
+            || alone["findings"][0]["name"] != "carrier"
+    );
+    // Read again, the table itself lies there, is left out, and the bytes are the same.
+    inspect(&ask)?;
+    ensure!(std::fs::read(&table)? == first);
+    Ok(())
+}
+
+/// A lesson with every field of the coaching loop is as the schema says; one with a wrong type is not.
+#[test]
+fn the_fields_of_the_coaching_loop_are_in_the_schema() -> Result<()> {
+    let lesson = |log: &str| {
+        format!(
+            r#"{{"format":"handpath lesson","version":1,"swings":[],
+            "intake":{{"pain":{{"now":false}},"miss":"pull","curve":"draw","club":"iron","consent":{{"recording":true,"by":"guardian"}}}},
+            "setup":{{"direction":[1,0,0],"source":"target markers","sd_deg":1,"still_s":[0,1],"wander_deg":0.1,"ball_ahead":null,
+            "ball_m":null,"stance_deg":null,"corrections":{{"target":{{"direction":[1,0,0]}}}}}},
+            "captures":[{{"swing":1,"club":"iron","kind":"full","effort":0.9,"keep":true,"ball":{{"start":"pull"}}}}],
+            "plan":{{"rungs":[{{"share":0.3,"balls":5}}],"step_down":"2 of 5","cap":60,"feel":"own words"}},
+            "log":[{log}],"changes":[{{"coach":"coach 1","date":"2026-01-31","what":"plan.cap","from":60,"to":50}}],
+            "preset":{{"name":"house","edition":3,"fingerprint":"0000-0000-0000"}}}}"#
+        )
+    };
+    let schema = include_str!("../../tests/schema/lesson.schema.json");
+    let good = r#"{"what":"begin","as":"transfer"},{"what":"ball","start":"pull","launch":{"path_deg":-3},"rung":0,"share":0.3}"#;
+    fits(&serde_json::from_str(&lesson(good))?, schema)?;
+    let opened = handpath::lesson::open(lesson(good).as_bytes()).map_err(|error| anyhow!("{error}"))?;
+    ensure!(opened.warnings.is_empty(), "{:?}", opened.warnings);
+    for wrong in [r#"{"what":"dance"}"#, r#"{"start":"pull"}"#, r#"{"what":"ball","start":"left"}"#, "7"] {
+        ensure!(fits(&serde_json::from_str(&lesson(wrong))?, schema).is_err(), "{wrong}");
+    }
+    let odd = lesson("7").replace(r#""plan":{"#, r#""plan":[],"old":{"#);
+    let opened = handpath::lesson::open(odd.as_bytes()).map_err(|error| anyhow!("{error}"))?;
+    let told: Vec<String> = opened.warnings.iter().map(ToString::to_string).collect();
+    ensure!(told.len() == 2 && told[0].starts_with("log.0 ") && told[1].starts_with("plan "), "{told:?}");
+    ensure!(opened.save().contains(r#""plan":[]"#));
+    Ok(())
+}

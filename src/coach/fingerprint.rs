@@ -7,22 +7,12 @@
 use crate::findings::{THRESHOLDS, Thresholds};
 use crate::json::{Json, Spell};
 use crate::order;
-use crate::plain::{self, Given};
+use crate::plain::Given;
+pub use crate::report::Fingerprint;
 use sha2::{Digest, Sha256};
 
 /// Rises when the same settings and files give other numbers.
 pub const NUMBERS: usize = 1;
-
-/// The settings' digest.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Fingerprint {
-    /// 64 hexadecimal digits.
-    pub sha256: String,
-    /// The first twelve, in groups of four.
-    pub code: String,
-}
-
-plain::record!(Fingerprint { sha256, code });
 
 /// 64 hexadecimal digits.
 pub fn digest(bytes: &[u8]) -> String {
@@ -51,7 +41,8 @@ pub fn told(given: &Given, spell: Spell) -> Fingerprint {
 }
 
 /// What numbers rest on beside the student's own file: corrections that are stated for it, the thresholds that hold, and
-/// the references (an object each, at least its `sha256`). What is left to be guessed, an `aim` of 0 and empty objects are
+/// the references, an object each: `{"recording": HEX, "corrections": {...}}`, the SHA-256 of the recording as a lesson keeps
+/// it ([`crate::formats::write::packed()`], on one line), so that it is the same for an export and a lesson made of it. What is left to be guessed, an `aim` of 0 and empty objects are
 /// the same as nothing; references have no order.
 pub fn settings(corrections: &Json, thresholds: &Thresholds, references: &[Json], spell: Spell) -> Json {
     let mut references: Vec<(String, Json)> =

@@ -9,13 +9,15 @@
 //!  "words": [{"computed": TEXT, "own": TEXT}, ...],
 //!  "pins": [{"swing": 1, "time_s": 1.25, "text": TEXT}, ...],
 //!  "spans": [{"swing": 1, "from_s": 1.0, "to_s": 1.25, "text": TEXT}, ...],
-//!  "view": {...}, "plan": {...}, "log": [...]}
+//!  "view": {...},
+//!  "intake": {...}, "setup": {...}, "captures": [{"swing": 1, ...}, ...], "plan": {...}, "log": [{"what": "ball", ...}, ...],
+//!  "changes": [{"coach": TEXT, "date": TEXT, "what": TEXT, "from": ..., "to": ...}, ...], "preset": {...}}
 //! ```
 //!
 //! `tests/schema/lesson.schema.json` describes every field. Recordings are those of [`crate::formats::write::packed()`], which
 //! give back what was read to the bit, each with a check of its own; corrections have the names of
-//! [`crate::settings::Corrections`], club and kind of swing among them. `view`, `plan` and `log` belong to the page and are
-//! kept as they are.
+//! [`crate::settings::Corrections`], club and kind of swing among them. `view` belongs to the page;
+//! the fields after it are the coach's ([`crate::coach`] reads them). What stands in them is kept as it is.
 //!
 //! Promises:
 //! - A lesson that is opened and saved is the same text from the second save on. Fields that this version does not know are

@@ -153,7 +153,21 @@ fn check(document: &Json, told: &mut Told) {
             told.tell(unusable(&place, name, "a text was expected"));
         }
     }
+    for list in ["captures", "log", "changes"] {
+        for (at, entry) in items(document, list, told) {
+            check_object(&place(list, at), entry, told);
+        }
+    }
+    for name in ["intake", "setup", "plan", "preset"] {
+        document.get(name).into_iter().for_each(|field| check_object(name, field, told));
+    }
     check_thresholds(document, told);
+}
+
+fn check_object(place: &str, field: &Json, told: &mut Told) {
+    if !matches!(field, Json::Record(_)) {
+        told.tell(unusable(place, "", "an object was expected"));
+    }
 }
 
 /// The items of a list, numbered; a field that is something else is told.
@@ -175,7 +189,9 @@ fn unusable(place: &str, name: &str, problem: &str) -> Message {
 }
 
 fn check_swing(place: &str, swing: &Json, told: &mut Told) {
-    let Json::Record(_) = swing else { return told.tell(unusable(place, "", "an object was expected")) };
+    if !matches!(swing, Json::Record(_)) {
+        return check_object(place, swing, told);
+    }
     if let Err(error) = Slot::read(&swing.get("slot").map_or(Given::Null, Json::given)) {
         told.tell(unusable(place, "slot", &error.problem));
     }

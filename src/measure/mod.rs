@@ -208,6 +208,11 @@ pub(crate) fn names() -> impl Iterator<Item = &'static str> {
     specs().map(|spec| spec.name)
 }
 
+/// Name and unit of the measures shown first, in the order of [`measures`].
+pub fn first_names() -> impl Iterator<Item = (&'static str, &'static str)> {
+    specs().filter(|spec| spec.drawer == Drawer::First).map(|spec| (spec.name, spec.unit))
+}
+
 fn specs() -> impl Iterator<Item = &'static Spec> {
     FAMILIES.iter().flat_map(|(specs, _)| specs.iter())
 }

@@ -11,7 +11,9 @@ mod shares;
 
 pub use against::{Against, AtInstantReport, Differs};
 pub use path::{InstantReport, PathPoint, Place3};
-pub use sets::{BandReport, Document, LikenessReport, OwnReport, PlacesReport, ReferencesReport, SetReport, Sets};
+pub use sets::{
+    BandReport, Document, Fingerprint, LikenessReport, OwnReport, PlacesReport, ReferencesReport, SetReport, Sets,
+};
 pub use shares::SharesReport;
 
 use crate::body::BodySize;

@@ -21,9 +21,22 @@ pub struct Document<'a> {
     pub sets: Sets,
     /// The lesson against an earlier one; null without, and for all files but the first.
     pub lessons: Option<Lessons>,
+    /// Of the settings behind the numbers.
+    pub fingerprint: Fingerprint,
 }
 
-plain::record!(Document<'_> { report: inline, sets, lessons });
+plain::record!(Document<'_> { report: inline, sets, lessons, fingerprint });
+
+/// The same for the same settings, on every machine.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fingerprint {
+    /// SHA-256 of the settings, 64 hexadecimal digits.
+    pub sha256: String,
+    /// The first twelve, in groups of four.
+    pub code: String,
+}
+
+plain::record!(Fingerprint { sha256, code });
 
 /// Several swings as one.
 #[derive(Clone, Debug, Default)]

@@ -158,7 +158,8 @@ pub fn digest(bytes: &[u8]) -> String {
     fingerprint::digest(bytes)
 }
 
-/// The fingerprint of settings `{corrections, thresholds, references: [{sha256, ...}]}`: `{sha256, code}`.
+/// The fingerprint of settings `{corrections, thresholds, references: [{recording, corrections}]}`: `{sha256, code}`; `recording` is the
+/// [`digest`] of the recording's text as [`open_lesson_file`] gives it.
 #[wasm_bindgen(js_name = fingerprintOf)]
 pub fn fingerprint_of(settings: JsValue) -> Result<JsValue, JsValue> {
     told(&fingerprint::told(&plain(&settings), spelled))

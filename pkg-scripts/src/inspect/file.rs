@@ -1,8 +1,10 @@
 //! One file: read, analysed, reported. A lesson file is as many swings as it holds.
 
 use super::{Outcome, Stated};
+use handpath::coach::fingerprint::digest;
+use handpath::formats::write::packed;
 use handpath::formats::{ReadError, ReadOptions, Recording, read};
-use handpath::json::Json;
+use handpath::json::{Json, spelled};
 use handpath::lesson::{self, Lesson, LessonSwing, Slot};
 use handpath::report::Report;
 use handpath::settings::Corrections;
@@ -25,6 +27,8 @@ pub struct Inspected {
     pub corrections: Corrections,
     /// The same for all swings of one recording: the path of the file, or the check of a recording kept in a lesson.
     pub origin: String,
+    /// SHA-256 of the recording as a lesson keeps it: the same for an export and for a lesson that was made of it.
+    pub digest: String,
     /// Is it kept in a lesson file?
     pub kept: bool,
     /// Is it a reference of the student's own?
@@ -57,6 +61,7 @@ impl Inspected {
             swing: None,
             corrections: Corrections::default(),
             origin: name.to_owned(),
+            digest: String::new(),
             kept: false,
             own: false,
             readable: false,
@@ -70,8 +75,19 @@ impl Inspected {
         }
         let report = Report::of(name, &recording, swing.as_ref());
         let (swing, recording) = (swing.ok(), Some(recording));
-        let origin = name.to_owned();
-        Inspected { report, recording, address, swing, corrections, origin, kept: false, own: false, readable: true }
+        let digest = recording.as_ref().map(|kept| digest(packed(kept, spelled).line().as_bytes())).unwrap_or_default();
+        Inspected {
+            report,
+            recording,
+            address,
+            swing,
+            corrections,
+            origin: name.to_owned(),
+            digest,
+            kept: false,
+            own: false,
+            readable: true,
+        }
     }
 
     /// The name a picture shows.
@@ -123,7 +139,7 @@ fn inspect_kept(swing: &LessonSwing, slot: Slot, address: Option<&Recording>, st
 }
 
 /// Corrections with those that were typed in place of the ones that a lesson holds.
-fn over(kept: &Corrections, typed: &Corrections) -> Corrections {
+pub(super) fn over(kept: &Corrections, typed: &Corrections) -> Corrections {
     let fields = |corrections: &Corrections| serde_json::to_value(corrections).unwrap_or_default();
     let (mut all, typed) = (fields(kept), fields(typed));
     for (name, value) in typed.as_object().into_iter().flatten() {

@@ -48,7 +48,7 @@ fn kept(recording: &Recording) -> Json {
 }
 
 /// What was stated, without what is left to be guessed.
-fn corrections(corrections: &Corrections) -> Result<Json> {
+pub(super) fn corrections(corrections: &Corrections) -> Result<Json> {
     let text = serde_json::to_string(corrections)?;
     let Ok(Json::Record(mut fields)) = parse(&text) else { return Ok(Json::Record(vec![])) };
     fields.retain(|(_, value)| {

@@ -1,6 +1,8 @@
 //! `cargo inspect`: what the core makes of a file, natively.
 
 mod file;
+mod folder;
+mod house;
 mod lesson;
 mod options;
 mod several;
@@ -12,11 +14,13 @@ pub use options::{HELP, Request, Stated, parse};
 
 use anyhow::{Context, Result};
 use file::{Opened, inspect};
+use handpath::align::AlignOptions;
 use handpath::findings::Thresholds;
 use handpath::lesson::{Lesson, Slot};
 use handpath::report::Against;
 use handpath::sets::suited;
 use handpath::swing::Swing;
+use house::House;
 use lesson::Swings;
 use std::io::Write;
 
@@ -47,21 +51,24 @@ impl Outcome {
 /// # Errors
 /// The answer or the tracks could not be written.
 pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
+    let (request, house) = house::open(request)?;
+    match (&request.folder, &request.csv) {
+        (Some(folder), Some(csv)) => folder::run(&request, &house, folder, csv, out),
+        _ => files(&request, &house, out),
+    }
+}
+
+/// The FILEs as one lesson of one student.
+fn files(request: &Request, house: &House, out: &mut impl Write) -> Result<Outcome> {
     let Gathered { mut students, mut references, earlier, lesson } = gather(request);
-    let thresholds = thresholds(request, lesson.as_ref())?;
+    references.extend(house.references()?);
+    let thresholds = thresholds(request, house, lesson.as_ref())?;
     references.iter_mut().for_each(|reference| reference.own |= request.own);
     if let Some(student) = students.first() {
         several::own(student, &mut references);
     }
     for student in &mut students {
-        let compared = references.iter().map(|reference| {
-            let swings = student.swing.as_ref().zip(reference.swing.as_ref());
-            let one_recording = reference.origin == student.origin;
-            let one_line = swings.filter(|_| one_recording && one_stated_line(student, reference));
-            Against::of(student.swing.as_ref(), reference.report.clone(), reference.swing.as_ref(), &request.align)
-                .measured(&student.report.swing.measures, one_line.map(|(ours, theirs)| [ours, theirs]))
-        });
-        student.report.alignment = compared.collect();
+        student.compare(&references, &request.align);
         judge(student, &references, &thresholds);
     }
     if let (Some(path), [student]) = (&request.tracks, &students[..]) {
@@ -75,7 +82,7 @@ pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
             path,
         )?;
     }
-    let documents = several::documents(request, &students, &references, &earlier);
+    let documents = several::documents(request, &students, &references, &earlier, &thresholds);
     if request.json {
         match &documents[..] {
             [document] => serde_json::to_writer(&mut *out, document)?,
@@ -93,6 +100,20 @@ pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
     }
     let outcomes = students.iter().chain(&references).chain(&earlier).map(Inspected::outcome);
     Ok(outcomes.max().unwrap_or(Outcome::Found))
+}
+
+impl Inspected {
+    /// Lays the swing beside references.
+    fn compare(&mut self, references: &[Inspected], align: &AlignOptions) {
+        let compared = references.iter().map(|reference| {
+            let swings = self.swing.as_ref().zip(reference.swing.as_ref());
+            let one_recording = reference.origin == self.origin;
+            let one_line = swings.filter(|_| one_recording && one_stated_line(self, reference));
+            Against::of(self.swing.as_ref(), reference.report.clone(), reference.swing.as_ref(), align)
+                .measured(&self.report.swing.measures, one_line.map(|(ours, theirs)| [ours, theirs]))
+        });
+        self.report.alignment = compared.collect();
+    }
 }
 
 /// The files by what they are there for, and the first lesson file.
@@ -139,9 +160,12 @@ impl Gathered {
     }
 }
 
-/// Thresholds that differ from the rule table: those of a file of their own, else those of a lesson.
-fn thresholds(request: &Request, lesson: Option<&Lesson>) -> Result<Thresholds> {
-    let Some(path) = &request.thresholds else { return Ok(lesson.map(Lesson::thresholds).unwrap_or_default()) };
+/// Thresholds that differ from the rule table: those of a file of their own, else those of the house, else of a lesson.
+fn thresholds(request: &Request, house: &House, lesson: Option<&Lesson>) -> Result<Thresholds> {
+    let Some(path) = &request.thresholds else {
+        let own = house.thresholds();
+        return Ok(own.or_else(|| lesson.map(Lesson::thresholds)).unwrap_or_default());
+    };
     let text = std::fs::read(path).with_context(|| format!("cannot read {}", path.display()))?;
     let stated: Thresholds = serde_json::from_slice(&text)
         .with_context(|| format!("{}: expected a JSON object of numbers by name", path.display()))?;

@@ -65,6 +65,14 @@ pub struct Request {
     pub code: Option<String>,
     /// A file of thresholds that differ from the rule table.
     pub thresholds: Option<PathBuf>,
+    /// A house preset.
+    pub preset: Option<PathBuf>,
+    /// The name of one of its capture set-ups.
+    pub setup: Option<String>,
+    /// A folder of students' files, each for itself.
+    pub folder: Option<PathBuf>,
+    /// Where the folder's answer is written.
+    pub csv: Option<PathBuf>,
     /// Odd but usable arguments, told before the answer.
     pub notes: Vec<String>,
 }
@@ -129,6 +137,10 @@ fn option(request: &mut Request, name: &str, parser: &mut lexopt::Parser) -> Res
         "own" => request.own = true,
         "all-references" => request.choice = Choice::SameKind,
         "set-band" => request.set_band = one_of(name, parser, &BANDS)?,
+        "preset" => request.preset = Some(parser.value()?.into()),
+        "setup" => request.setup = Some(text(parser)?),
+        "folder" => request.folder = Some(parser.value()?.into()),
+        "csv" => request.csv = Some(parser.value()?.into()),
         "thresholds" => request.thresholds = Some(parser.value()?.into()),
         "save-lesson" => request.save_lesson = Some(parser.value()?.into()),
         "student" => request.code = Some(text(parser)?),
@@ -185,8 +197,12 @@ fn correct(
 }
 
 fn check(request: &Request) -> Result<(), lexopt::Error> {
-    if request.files.is_empty() {
+    check_folder(request)?;
+    if request.files.is_empty() && request.folder.is_none() {
         return Err("no FILE given".into());
+    }
+    if request.setup.is_some() && request.preset.is_none() {
+        return Err("--setup names a capture set-up of a --preset FILE".into());
     }
     if request.tracks.is_some() && request.files.len() > 1 {
         return Err("--tracks writes the tracks of one FILE".into());
@@ -199,6 +215,19 @@ fn check(request: &Request) -> Result<(), lexopt::Error> {
     }
     if request.before.is_empty() && request.earlier != Stated::default() {
         return Err("the --before-... options correct an earlier lesson, but there is no --before FILE".into());
+    }
+    Ok(())
+}
+
+fn check_folder(request: &Request) -> Result<(), lexopt::Error> {
+    if request.folder.is_some() != request.csv.is_some() {
+        return Err("--folder DIR and --csv OUT.csv go together".into());
+    }
+    let beside = !request.files.is_empty() || request.json || !request.before.is_empty();
+    if request.folder.is_some() && (beside || request.tracks.is_some() || request.save_lesson.is_some()) {
+        return Err("--folder DIR reads every file for itself into one table: no FILE, --json, --before, --tracks or \
+                    --save-lesson beside it"
+            .into());
     }
     Ok(())
 }

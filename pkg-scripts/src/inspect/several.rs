@@ -1,7 +1,8 @@
 //! What several files say together.
 
 use super::text::{centimetres, indented, spoken, table, word};
-use super::{Inspected, Request};
+use super::{Inspected, Request, house};
+use handpath::findings::Thresholds;
 use handpath::report::{Document, OwnReport, ReferencesReport, SetReport, Sets};
 use handpath::sets::{Change, Lessons, Spread, as_own, lessons};
 use handpath::swing::Swing;
@@ -44,7 +45,9 @@ pub(super) fn documents<'a>(
     students: &'a [Inspected],
     references: &[Inspected],
     earlier: &[Inspected],
+    thresholds: &Thresholds,
 ) -> Vec<Document<'a>> {
+    let print = |student: &Inspected| house::fingerprint(student, references, thresholds, &request.align);
     let (later, references, earlier) = (swings(students), swings(references), swings(earlier));
     let document = |(place, student): (usize, &'a Inspected)| {
         let beside = student.swing.as_ref().filter(|_| !references.is_empty());
@@ -57,6 +60,7 @@ pub(super) fn documents<'a>(
                 own: together.then(|| OwnReport::of(&later, request.set_band)),
             },
             lessons: (place == 0 && !earlier.is_empty()).then(|| lessons(&earlier, &later)),
+            fingerprint: print(student),
         }
     };
     students.iter().enumerate().map(document).collect()
@@ -81,7 +85,7 @@ pub(super) fn text(document: &Document) -> String {
         out += "\n";
     }
     out.extend(document.lessons.iter().map(changes));
-    out
+    out + &indented(&house::line(&document.fingerprint)) + "\n"
 }
 
 fn bullet(message: &Message) -> String {
