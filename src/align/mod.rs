@@ -17,6 +17,7 @@ mod dtw;
 mod error;
 mod fast;
 mod free;
+mod kernel;
 mod matched;
 mod options;
 #[cfg(test)]
