@@ -14,6 +14,7 @@
 //! | [`align`] | two hand paths | dynamic time warping |
 //! | [`compare`] | student and reference swings | deviations, lateness |
 //! | [`sets`] | several swings | average and spread, likeness, lesson against lesson |
+//! | [`shelf`] | many reference swings | the nearest hand paths |
 //! | [`report`] | recording, swing, comparison | what the page and `inspect` show, as plain data |
 //! | [`lesson`] | recordings, corrections, a coach's words | a file that keeps them, and back |
 //! | [`picture`] | a comparison | a display list: plain data, no browser |
@@ -47,6 +48,7 @@ pub mod roles;
 pub mod session;
 pub mod sets;
 pub mod settings;
+pub mod shelf;
 pub mod signal;
 pub mod swing;
 pub mod table;

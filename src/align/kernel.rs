@@ -56,12 +56,6 @@ impl<'a> Warps<'a> {
         Warps { points, curves, origin, rules, warper: Warper::default() }
     }
 
-    /// The same, without the kernel.
-    #[cfg(test)]
-    pub(super) fn plain(points: &'a [Vec<Point>], rules: Rules) -> Warps<'a> {
-        Warps { curves: vec![None; points.len()], ..Warps::of(points, rules) }
-    }
-
     /// Each of the curves on one.
     pub(super) fn onto(
         &mut self,

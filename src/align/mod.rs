@@ -29,7 +29,7 @@ mod stretch;
 mod tests;
 
 pub use average::{Average, AveragedSegment, average, distances};
-pub use barycenter::{Barycenter, BarycenterOptions, barycenter};
+pub use barycenter::{Barycenter, BarycenterOptions, barycenter, barycenter_single};
 pub use dtw::{Cells, LocalCost, MAX_SAMPLES, Warping, warp};
 pub use error::AlignError;
 pub use matched::MatchedSample;

@@ -41,7 +41,7 @@ impl Lanes {
 #[cfg(target_arch = "wasm32")]
 mod machine {
     use core::arch::wasm32::{
-        f32x4_add, f32x4_mul, f32x4_splat, f32x4_sqrt, f32x4_sub, i32x4_shuffle, u32x4_min, v128,
+        f32x4_add, f32x4_mul, f32x4_pmax, f32x4_splat, f32x4_sqrt, f32x4_sub, i32x4_shuffle, u32x4_min, v128,
     };
 
     #[derive(Clone, Copy)]
@@ -87,6 +87,11 @@ mod machine {
         #[inline(always)]
         pub(crate) fn min(self, other: Lanes) -> Lanes {
             Lanes(u32x4_min(self.0, other.0))
+        }
+
+        #[inline(always)]
+        pub(crate) fn max(self, other: Lanes) -> Lanes {
+            Lanes(f32x4_pmax(self.0, other.0))
         }
 
         /// The last of `before` and all but the last of `self`.
@@ -146,6 +151,11 @@ mod machine {
         }
 
         #[inline(always)]
+        pub(crate) fn max(self, other: Lanes) -> Lanes {
+            Lanes(from_fn(|lane| if self.0[lane] < other.0[lane] { other.0[lane] } else { self.0[lane] }))
+        }
+
+        #[inline(always)]
         pub(crate) fn shifted(self, before: Lanes) -> Lanes {
             Lanes([before.0[3], self.0[0], self.0[1], self.0[2]])
         }
@@ -162,6 +172,7 @@ mod tests {
         assert_eq!(a.add(b).array(), [5.0, 2.0, 12.0, f32::INFINITY]);
         assert_eq!(a.sub(b).array(), [-3.0, 2.0, -6.0, f32::INFINITY]);
         assert_eq!(a.min(b).array(), [1.0, 0.0, 3.0, 16.0]);
+        assert_eq!(a.max(b).array(), [4.0, 2.0, 9.0, f32::INFINITY]);
         assert_eq!(b.sqrt().array(), [2.0, 0.0, 3.0, 4.0]);
         assert_eq!(b.square().array(), [16.0, 0.0, 81.0, 256.0]);
         assert_eq!(b.shifted(a).array(), [f32::INFINITY, 4.0, 0.0, 9.0]);

@@ -11,10 +11,12 @@
 mod curve;
 mod fill;
 mod lanes;
+mod many;
 mod shape;
 mod trace;
 mod warp;
 
 pub use curve::Curve;
+pub use many::{Candidate, Many};
 pub use shape::{Local, Rules, Step};
 pub use warp::Warper;
