@@ -16,7 +16,7 @@ pub const VISIT: usize = 200_000;
 pub const ENGINE: usize = 260_000;
 
 /// Bytes after brotli that the coach may weigh: its module and its sentences.
-pub const COACH: usize = 70_000;
+pub const COACH: usize = 95_000;
 
 /// What is loaded with the first card of the coaching loop.
 pub const COACH_FILES: [&str; 3] = ["text/coach.en.json", "wasm/coach.js", "wasm/coach_bg.wasm"];
