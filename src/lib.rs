@@ -52,6 +52,6 @@ pub mod shelf;
 pub mod signal;
 pub mod swing;
 pub mod table;
-#[cfg(all(target_arch = "wasm32", any(feature = "painter", feature = "engine", feature = "coach")))]
+#[cfg(all(target_arch = "wasm32", any(feature = "painter", feature = "engine", feature = "coach", feature = "maker")))]
 pub mod web;
 pub mod words;

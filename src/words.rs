@@ -208,10 +208,12 @@ pub fn english(key: &str) -> &str {
     use std::sync::LazyLock;
     type Catalogue = std::collections::BTreeMap<String, String>;
     static ENGLISH: LazyLock<Catalogue> = LazyLock::new(|| {
-        let read = |text| serde_json::from_str::<Catalogue>(text).unwrap_or_default();
-        let mut all = read(include_str!("../www/text/en.json"));
-        all.extend(read(include_str!("../www/text/coach.en.json")));
-        all
+        let texts = [
+            include_str!("../www/text/en.json"),
+            include_str!("../www/text/coach.en.json"),
+            include_str!("../www/text/later.en.json"),
+        ];
+        texts.into_iter().flat_map(|text| serde_json::from_str::<Catalogue>(text).unwrap_or_default()).collect()
     });
     ENGLISH.get(key).map_or(key, String::as_str)
 }

@@ -190,10 +190,10 @@ fn the_readme_lists_the_events_of_the_element() {
     assert_eq!(listed.into_iter().collect::<BTreeSet<_>>(), told);
 }
 
-/// The English sentences: those of the page, and those that come with the coach's module.
+/// The English sentences: those of the page, and those that come with parts that are loaded later.
 fn catalogue() -> BTreeMap<String, String> {
     let mut all = BTreeMap::new();
-    for name in ["www/text/en.json", "www/text/coach.en.json"] {
+    for name in ["www/text/en.json", "www/text/coach.en.json", "www/text/later.en.json"] {
         let text = std::fs::read_to_string(root().join(name)).unwrap();
         let keys: Vec<&str> =
             text.lines().filter_map(|line| line.trim().strip_prefix('"')?.split('"').next()).collect();

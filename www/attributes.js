@@ -10,10 +10,11 @@ export const CHOICES = {
   theme: ['auto', 'light', 'dark'],
   controls: ['all', 'view', 'none'],
   loading: ['lazy', 'eager'],
+  trial: ['offered', 'open', 'none'],
 };
 
 /** Attributes that name files: their properties are empty where they are missing. */
-export const ADDRESSES = ['student', 'references', 'prepared'];
+export const ADDRESSES = ['student', 'references', 'prepared', 'lesson', 'story'];
 
 export const ATTRIBUTES = [...Object.keys(CHOICES), ...ADDRESSES];
 

@@ -137,6 +137,14 @@ export const COMMANDS = {
   note([list, place, text]) {
     this.look[list] = this.look[list].flatMap((note, i) => (i !== place ? [note] : text === null ? [] : [{ ...note, text }]));
   },
+  /** The story: play or pause, the step before or the next one, or a step by its number. */
+  tell(what) {
+    this.tell(what);
+  },
+  /** Other steps of the story. */
+  story(steps) {
+    Object.assign(this.look, { story: steps, step: null });
+  },
   code(code) {
     this.code(code);
   },

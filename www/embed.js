@@ -4,9 +4,12 @@
 import { ADDRESSES, ATTRIBUTES, CHOICES } from './attributes.js';
 import { choice, h, unique } from './dom.js';
 import { HandpathCompare } from './handpath-compare.js';
+import { holdsLesson } from './lesson.js';
 import { Words } from './words.js';
 
-const given = new URLSearchParams([...new URLSearchParams(location.search), ...new URLSearchParams(location.hash.slice(1))]);
+// A lesson in the fragment is the element's own.
+const fragment = holdsLesson(location.hash) ? '' : location.hash.slice(1);
+const given = new URLSearchParams([...new URLSearchParams(location.search), ...new URLSearchParams(fragment)]);
 if (given.has('lang')) document.documentElement.lang = given.get('lang');
 
 /** The element, in a frame that the embedding page is told the height of. */
@@ -37,7 +40,7 @@ const KEYS = {
 /** Fields for the address, and the lines to copy. */
 function build(words) {
   const fields = new Map();
-  const shown = ['student', 'references', 'prepared', 'view', 'unit', 'theme', 'controls'];
+  const shown = ['student', 'references', 'prepared', 'lesson', 'story', 'view', 'unit', 'theme', 'controls'];
   const rows = shown.map((name) => {
     const id = unique(name);
     const control = KEYS[name]
@@ -86,5 +89,5 @@ function snippet(fields, words) {
   return `${frame}\n<script async src="${attribute(new URL('frame.js', location.href).href)}"></script>`;
 }
 
-if (ADDRESSES.some((name) => given.has(name))) show();
+if (holdsLesson(location.hash) || ADDRESSES.some((name) => given.has(name))) show();
 else build(await Words.load(document.documentElement.lang));

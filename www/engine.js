@@ -138,6 +138,12 @@ export class Engine {
     });
   }
 
+  /** Asks the maker, a module of its own that is loaded when it is first asked: `sliders`, `swing` with their values, `draft` with
+      facts. */
+  async make(type, job) {
+    return this.ask(type, { module: await compile('maker'), ...job });
+  }
+
   end() {
     this.#ended = true;
     this.#stop();

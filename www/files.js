@@ -36,9 +36,28 @@ export class Files {
     return swings.find((file) => file.id === this.shown) ?? swings[0];
   }
 
-  /** The student's swings of this lesson. */
+  /** The student's swings of this lesson; a swing that is tried, alone. */
   get students() {
-    return this.#used('student');
+    return this.#tried ? [this.#tried.student] : this.#used('student');
+  }
+
+  #tried = null;
+
+  /** A swing that is tried stands in for the student's until it is given back: it is no file of the lesson. Where there is no
+      reference one of its own comes with it. */
+  lend(name, reference, corrections) {
+    if (this.#tried) return this.#tried;
+    const file = (slot, name) => ({ id: (this.#last += 1), slot, name, demo: true, corrections, recalled: true });
+    const alone = !this.#used('reference').some(({ slot }) => slot === 'reference');
+    this.#tried = { student: file('student', name), reference: alone ? file('reference', reference) : null };
+    return this.#tried;
+  }
+
+  /** Returns the numbers of what was lent. */
+  giveBack() {
+    const lent = Object.values(this.#tried ?? {}).filter(Boolean);
+    this.#tried = null;
+    return lent.map(({ id }) => id);
   }
 
   /** Number of the student's swing that is shown; none: the core chooses the most typical. */
@@ -194,7 +213,9 @@ export class Files {
 
   /** What the session is asked. */
   job() {
-    const used = this.#files.filter((file) => !file.aside);
+    const { student, reference } = this.#tried ?? {};
+    const own = this.#files.filter((file) => !file.aside);
+    const used = student ? [student, ...(reference ? [reference] : own.filter(({ slot }) => slot === 'reference'))] : own;
     const shown = this.students.some(({ id }) => id === this.shown) ? this.shown : null;
     return { files: used.map(({ id, slot, name, corrections }) => ({ id, slot, label: name, corrections })), shown };
   }

@@ -20,6 +20,18 @@ export interface Look {
   shaft: boolean;
   lit: { from: number; to: number } | null;
   aim: number;
+  story: Step[];
+  step: number | null;
+  [other: string]: unknown;
+}
+
+/** A step of a story: what is said, a part of the view, numbers of the student's swing and of the reference, what is played. */
+export interface Step {
+  say: string;
+  look?: Partial<Look> | null;
+  swing?: number | null;
+  against?: number | null;
+  play?: { from: number; to: number } | null;
   [other: string]: unknown;
 }
 
@@ -51,9 +63,12 @@ export class HandpathCompare extends HTMLElement {
   theme: 'auto' | 'light' | 'dark';
   controls: 'all' | 'view' | 'none';
   loading: 'lazy' | 'eager';
+  trial: 'offered' | 'open' | 'none';
   student: string;
   references: string;
   prepared: string;
+  lesson: string;
+  story: string;
 
   get look(): Look;
   set look(part: Partial<Look>);

@@ -19,13 +19,14 @@ import { Files } from './files.js';
 import { Findings } from './findings.js';
 import { coloursOf, onColours } from './inks.js';
 import { commandOf } from './keys.js';
-import { LONGEST_LINK, Lesson, fromFragment, holdsLesson, isLesson, toFragment } from './lesson.js';
+import { Later } from './later.js';
+import { LONGEST_LINK, Lesson, fromFragment, holdsLesson, isLesson, renumber, toFragment } from './lesson.js';
 import { LessonTable } from './lessons.js';
 import { isSound } from './look.js';
 import { Notes } from './notes.js';
 import { Notices } from './notices.js';
 import { Numbers } from './numbers.js';
-import { named, prepared, preparing } from './opening.js';
+import { bytesOf, named, prepared, preparing, storyOf } from './opening.js';
 import { createPainter, freePainter, heldByPainters, inks, roleNames } from './painter.js';
 import { Paper } from './paper.js';
 import { Plots } from './plots.js';
@@ -43,7 +44,7 @@ import { Words } from './words.js';
 const VIEW = ['view', 'layout', 'timing', 'unit', 'speed'];
 
 /** Parts whose use needs the engine: it is loaded when one is reached. */
-const COMPUTES = '.files, .corrections, .thresholds, .aim, .sharing, [data-save=measures], [data-save=paths]';
+const COMPUTES = '.files, .making, .trying, .corrections, .thresholds, .aim, .sharing, [data-save=measures], [data-save=paths]';
 
 /** How far below the visible part an element begins to load. */
 const NEAR = '800px';
@@ -80,7 +81,7 @@ export class HandpathCompare extends HTMLElement {
   #files = new Files();
   #answer;
   #found;
-  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0, bandKind: 'whole-curve', bandOf: 'like', thresholds: recallThresholds(), pins: [], spans: [], ...recallShown().parts };
+  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0, bandKind: 'whole-curve', bandOf: 'like', thresholds: recallThresholds(), pins: [], spans: [], story: [], step: null, ...recallShown().parts };
   #frame = 0;
   #playing = 0;
   #job = 0;
@@ -179,7 +180,7 @@ export class HandpathCompare extends HTMLElement {
     await this.whenIdle();
     const { files } = this.#files.job();
     if (!this.#found || Object.keys(this.#look.thresholds).length || files.some(({ id }, i) => id !== i + 1)) return null;
-    return preparing(files, { ...this.#found, picture: { ...this.#found.picture, band: this.#band.found ?? this.#found.picture.band } });
+    return preparing(files, this.#look.story, { ...this.#found, picture: { ...this.#found.picture, band: this.#band.found ?? this.#found.picture.band } });
   }
 
   /** Settles when nothing is being read or computed. */
@@ -198,6 +199,7 @@ export class HandpathCompare extends HTMLElement {
     await this.#opened;
     const work = (async () => {
       this.#parts?.notices.forget('core');
+      this.#parts?.later.leave();
       await this.#take(slot, files, joins);
       await this.#compare();
     })();
@@ -218,7 +220,10 @@ export class HandpathCompare extends HTMLElement {
   }
 
   async #make(small) {
-    const { document, opened } = this.#kept.make(this.#saved(), this.look, this.#parts.sentences.pairs());
+    // A swing that is tried is no part of the lesson: what was shown before is.
+    const { look, shown } = this.#former ?? { look: this.look, shown: this.#files.shown };
+    const words = this.#former ? [] : this.#parts.sentences.pairs();
+    const { document, opened } = this.#kept.make({ ...this.#saved(), shown }, look, words);
     const saved = await this.#engine.ask('saveLesson', { document, opened, small });
     if (saved.error) throw new Error(this.#words.message(saved.error));
     return saved;
@@ -230,7 +235,7 @@ export class HandpathCompare extends HTMLElement {
     this.#engine = engine;
     try {
       const files = named(this);
-      const [words, painter, found] = await Promise.all([Words.load(this.#language()), createPainter(), prepared(this, files)]);
+      const [words, painter, found, story] = await Promise.all([Words.load(this.#language()), createPainter(), prepared(this, files), storyOf(this)]);
       // Taken down, or opened anew, in the meantime.
       if (engine !== this.#engine) return freePainter(painter);
       this.#words = words;
@@ -238,9 +243,10 @@ export class HandpathCompare extends HTMLElement {
       await breathe();
       if (engine !== this.#engine) return freePainter(painter);
       this.#painter = painter;
+      this.#look.story = story ?? found?.story ?? [];
       this.#build();
       this.#tell('handpath-ready');
-      if (await this.#openAddress()) return await this.#compare();
+      if ((await this.#openAddress()) || (await this.#openNamed())) return await this.#compare();
       files.forEach((file) => this.#adopt(file));
       await breathe();
       if (engine !== this.#engine) return;
@@ -287,6 +293,7 @@ export class HandpathCompare extends HTMLElement {
       paper: new Paper(words),
       notes: new Notes(words, run),
       sharing: new Sharing(words, run),
+      later: new Later(words, () => this.#inside),
       thresholds: new Thresholds(words, run),
       corrections: new Corrections(words, run),
     };
@@ -299,14 +306,18 @@ export class HandpathCompare extends HTMLElement {
       'div',
       { class: 'root', part: 'root', role: 'group', 'aria-label': words.text('page.name') },
       parts.paper.head,
+      parts.later.madeUp,
       parts.sentences.root,
       parts.notices.root,
+      parts.later.story,
       parts.stage.root,
       parts.transport.root,
+      parts.later.trying,
       h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.findings.root, parts.table.root, parts.paper.beside, this.#files.root, parts.takeAway.root)),
       parts.lesson.root,
       parts.paper.foot,
       parts.notes.root,
+      parts.later.making,
       parts.plots.root,
       parts.thresholds.root,
       parts.corrections.root,
@@ -371,14 +382,16 @@ export class HandpathCompare extends HTMLElement {
     this.#frame = 0;
     this.#listening?.abort();
     this.#parts?.stage.end();
+    this.#parts?.later.end();
     this.#engine?.end();
     if (this.#painter) freePainter(this.#painter);
     this.#engine = this.#painter = this.#parts = this.#answer = this.#found = this.#painted = undefined;
     this.#stepping = false;
     this.#files = new Files();
     this.#kept = new Lesson();
-    this.#look.pins = this.#look.spans = [];
-    this.#from = this.#view = undefined;
+    Object.assign(this.#look, { pins: [], spans: [], story: [], step: null });
+    this.#from = this.#view = this.#former = undefined;
+    this.removeAttribute('data-trying');
     if (addressed === this) addressed = undefined;
     this.#placed = false;
     this.#clear();
@@ -422,14 +435,14 @@ export class HandpathCompare extends HTMLElement {
     this.#parts.notices.forget('lesson');
     const opened = await this.#engine.ask('openLesson', bytes);
     if (opened.error) return this.#parts.notices.say('lesson', [opened.error]);
-    const [kept, { pins, spans }] = [this.#kept, this.#look];
+    const [kept, { pins, spans, story }] = [this.#kept, this.#look];
     this.#kept = new Lesson();
     const found = this.#kept.take(opened);
-    const added = this.#files.openAll(found.swings, () => Object.assign(this.#look, { pins, spans }) && (this.#kept = kept));
+    const added = this.#files.openAll(found.swings, () => Object.assign(this.#look, { pins, spans, story, step: null }) && (this.#kept = kept));
     added.forEach(({ id }, i) => this.#engine.put(id, new TextEncoder().encode(found.swings[i].text)));
     const ids = new Map(added.map((file) => [file.kept.entry.id, file.id]));
     const own = (notes) => notes.map((note) => ({ ...note, swing: ids.get(note.swing) }));
-    Object.assign(this.#look, { pins: own(found.pins), spans: own(found.spans), thresholds: found.thresholds, lit: null });
+    Object.assign(this.#look, { pins: own(found.pins), spans: own(found.spans), thresholds: found.thresholds, lit: null, story: found.story.map((step) => renumber(step, (id) => ids.get(id))), step: null });
     this.#files.shown = ids.get(found.shown);
     this.#from = undefined;
     lendWords(found.words);
@@ -450,6 +463,50 @@ export class HandpathCompare extends HTMLElement {
     return this.#files.all().length > 0;
   }
 
+  /** A lesson that the author names. Returns whether there is one that could be opened. */
+  async #openNamed() {
+    if (!this.lesson) return false;
+    try {
+      await this.#openLesson(await bytesOf(new URL(this.lesson, this.baseURI)));
+    } catch (fault) {
+      if (fault?.name === 'AbortError') throw fault;
+      this.#parts.notices.tell('load', 'page.not_loaded', { name: this.lesson, why: String(fault?.message ?? fault) });
+    }
+    return this.#files.all().length > 0;
+  }
+
+  /** A made-up swing, the bytes of a file, in place of the student's; where there is no reference, with one. */
+  #try(bytes, reference) {
+    if (!this.#former) {
+      this.#former = { found: this.#found, look: this.look, shown: this.#files.shown };
+      this.#placed = false;
+      this.toggleAttribute('data-trying', true);
+    }
+    const named = ['trying.name', 'trying.reference'].map((key) => this.#words.text(key));
+    const lent = this.#files.lend(...named, { club: 'iron' });
+    this.#engine.put(lent.student.id, bytes);
+    if (lent.reference) this.#engine.put(lent.reference.id, reference);
+    // The cursor stays at the instant it stands at.
+    this.#placed &&= this.#painter.instantAt(this.#look.time) !== 'lead arm level';
+    return this.#compare();
+  }
+
+  #former;
+
+  /** What was shown before a swing was tried, untouched. */
+  #untry() {
+    const former = this.#former;
+    if (!former) return;
+    this.#former = undefined;
+    this.#job += 1;
+    for (const id of this.#files.giveBack()) this.#engine.drop(id);
+    this.removeAttribute('data-trying');
+    if (!former.found) return this.#compare();
+    this.#placed = true;
+    this.#apply(former.found);
+    this.look = former.look;
+  }
+
   #addressChanged() {
     const work = this.#openAddress().then((opened) => opened && this.#compare());
     this.#idle = Promise.all([this.#idle, work]);
@@ -466,7 +523,7 @@ export class HandpathCompare extends HTMLElement {
       const coded = !file.demo && file.slot !== 'reference' && !names.checked;
       file.label = coded ? this.#words.text(`sharing.label_${file.slot}`, { code: this.#kept.code, number: counts[file.slot] }) : file.name;
     }
-    return { all: () => files, shown: this.#files.shown };
+    return { all: () => files };
   }
 
   async #download() {
@@ -700,6 +757,7 @@ export class HandpathCompare extends HTMLElement {
     this.#turned = undefined;
     this.#look.aim = 0;
     for (const gone of this.#files.keep()) this.#engine.drop(gone.id);
+    this.#keepStory();
     this.#painter.load(picture, answer.files[this.#files.student?.id]?.report.measures);
     const parts = this.#parts;
     this.#arrive();
@@ -715,6 +773,13 @@ export class HandpathCompare extends HTMLElement {
     this.dataset.state = this.#files.hasError(answer) ? 'error' : 'ready';
     this.#tellRefused(answer);
     this.#tell('handpath-report', this.report);
+  }
+
+  /** Steps of the story that tell of a swing which has left go with it. */
+  #keepStory() {
+    const there = (id) => (id ?? null) === null || this.#files.get(id);
+    const story = this.#look.story.filter(({ swing, against }) => there(swing) && there(against));
+    if (story.length < this.#look.story.length) Object.assign(this.#look, { story, step: null });
   }
 
   /** A new student opens where the hands may have gone out: at lead arm level, else at the top. */
@@ -792,10 +857,11 @@ export class HandpathCompare extends HTMLElement {
     const parts = this.#parts;
     const look = this.look;
     const reading = () => this.#reading(painter, look);
+    const seen = parts.later.seen(look);
     return [
-      () => painter.setState(this.#noted(look)),
+      () => painter.setState(this.#noted(seen)),
       () => painter.setPalette(this.#palette()),
-      () => parts.stage.paint(painter, look, this.#picking, [[parts.plots.canvas, parts.plots.pane()]], this.hasAttribute('data-printing')),
+      () => parts.stage.paint(painter, look, this.#picking, [[parts.plots.canvas, parts.plots.pane()]], this.hasAttribute('data-printing'), seen.view),
       () => this.#summarise(painter),
       () => parts.stage.describe(look, painter, reading(), this.#picking),
       () => parts.plots.show(painter, look, reading()),
@@ -806,6 +872,7 @@ export class HandpathCompare extends HTMLElement {
       () => parts.lesson.show(this.#lesson?.found, look.unit),
       () => parts.notes.show(painter, look, this.#files.student?.id, this.#from),
       () => parts.sharing.show(this.#kept),
+      () => parts.later.show(look, this.#answer, this.#files),
       () => parts.thresholds.show(this.#answer?.comparison.limits ?? [], look.thresholds, look.unit),
     ];
   }
@@ -898,8 +965,27 @@ export class HandpathCompare extends HTMLElement {
       files: this.#files,
       notices: this.#parts.notices,
       corrections: this.#parts.corrections,
-      play: () => this.#play(),
-      stop: () => this.#stop(),
+      answer: this.#answer,
+      run: (command, value) => this.#run(command, value),
+      tell: (what) => this.#parts.later.tell(what),
+      play: () => {
+        this.#parts.later.rest();
+        this.#play();
+      },
+      stop: () => {
+        this.#parts.later.rest();
+        this.#stop();
+      },
+      halt: () => this.#stop(),
+      changed: () => this.#changed(),
+      wait: (work) => (this.#idle = Promise.all([this.#idle, work])),
+      unmade: (fault) => this.#unmade(fault),
+      waits: () => this.whenIdle(),
+      make: (type, job) => this.#engine.make(type, job),
+      try: (bytes, reference) => this.#try(bytes, reference),
+      untry: () => this.#untry(),
+      sentences: this.#parts.sentences,
+      places: () => this.#parts.numbers.places(),
       add: (slot, files, joins) => this.add(slot, files, joins),
       show: (id) => this.#show(id),
       own: (id) => this.#own(id),

@@ -1,6 +1,8 @@
 // The lesson file: a document that holds everything of a lesson, made, opened and sent. Rust reads and writes it; here stands
 // what of it the page does not show but keeps.
 
+import { isStep } from './look.js';
+
 const HEAD = 4096;
 
 /** Is this a lesson file, whole or damaged? What it is exactly the core finds out. */
@@ -26,6 +28,7 @@ const CHECKS = {
   pins: ({ swing, time_s, text = '' }) => isNumber(swing) && isNumber(time_s) && isText(text),
   spans: ({ swing, from_s, to_s, text = '' }) => isNumber(swing) && isNumber(from_s) && isNumber(to_s) && isText(text),
   words: ({ computed, own }) => isText(computed) && isText(own),
+  story: isStep,
 };
 
 /** The entries of a list of the document that can be used, and the others. */
@@ -36,12 +39,23 @@ function sorted(document, list) {
 }
 
 /** Fields that the page makes anew of what it shows; the view is all else of the look. */
-const NOT_VIEW = ['pins', 'spans', 'thresholds', 'lit'];
+const NOT_VIEW = ['pins', 'spans', 'thresholds', 'lit', 'story', 'step'];
+
+/** A step of a story with other numbers for its swings; one that is gone is left out. */
+export function renumber(step, numberOf) {
+  const told = { ...step };
+  for (const name of ['swing', 'against']) {
+    if ((step[name] ?? null) === null) continue;
+    told[name] = numberOf(step[name]);
+    if (told[name] === undefined) delete told[name];
+  }
+  return told;
+}
 
 export class Lesson {
   #document = {};
   #opened = null;
-  #odd = { pins: [], spans: [] };
+  #odd = { pins: [], spans: [], story: [] };
 
   /** What the student is called. */
   code = newCode();
@@ -56,17 +70,19 @@ export class Lesson {
     const entries = Array.isArray(document.swings) ? document.swings : [];
     const swings = entries.filter((entry) => isText(recordings[entry?.recording])).map((entry) => this.#swing(entry, recordings, wrong.get(entry.id) ?? []));
     const ids = new Set(swings.map(({ kept }) => kept.entry.id));
-    const [pins, spans] = ['pins', 'spans'].map((list) => this.#own(list, ids));
+    const [pins, spans, story] = ['pins', 'spans', 'story'].map((list) => this.#own(list, ids));
     const view = document.view !== null && typeof document.view === 'object' ? document.view : {};
     const thresholds = Object.fromEntries(Object.entries(document.thresholds ?? {}).filter(([, value]) => isNumber(value)));
-    return { swings, pins, spans, thresholds, view, shown: document.shown, words: sorted(document, 'words')[0] };
+    return { swings, pins, spans, story, thresholds, view, shown: document.shown, words: sorted(document, 'words')[0] };
   }
 
   /** Notes on swings that are there; the others are kept aside. */
   #own(list, ids) {
     const [notes, odd] = sorted(this.#document, list);
-    this.#odd[list] = [...notes.filter(({ swing }) => !ids.has(swing)), ...odd];
-    return notes.filter(({ swing }) => ids.has(swing));
+    // A step of the story may leave open which swings it is about.
+    const known = ({ swing, against }) => (list === 'story' ? [swing, against].every((id) => (id ?? null) === null || ids.has(id)) : ids.has(swing));
+    this.#odd[list] = [...notes.filter((note) => !known(note)), ...odd];
+    return notes.filter(known);
   }
 
   #swing(entry, recordings, unusable) {
@@ -87,6 +103,7 @@ export class Lesson {
   make(files, look, said) {
     const numbers = this.#numbers(files);
     const named = (notes) => notes.filter(({ swing }) => numbers.has(swing)).map((note) => ({ ...note, swing: numbers.get(note.swing) }));
+    const step = (told) => renumber(told, (id) => numbers.get(id));
     const view = Object.fromEntries(Object.entries(look).filter(([name]) => !NOT_VIEW.includes(name)));
     const old = this.#document;
     const shown = numbers.get(files.shown);
@@ -100,6 +117,7 @@ export class Lesson {
       words: [...this.#said(said), ...sorted(old, 'words')[1]],
       pins: [...named(look.pins), ...this.#odd.pins],
       spans: [...named(look.spans), ...this.#odd.spans],
+      ...(look.story.length || this.#odd.story.length || old.story ? { story: [...look.story.map(step), ...this.#odd.story] } : {}),
       view: { ...old.view, ...view },
       shown,
     };
@@ -153,7 +171,7 @@ export class Lesson {
   /** Forgets what it does not show of itself: fields of tomorrow may hold names. */
   forget() {
     this.#opened = null;
-    this.#odd = { pins: [], spans: [] };
+    this.#odd = { pins: [], spans: [], story: [] };
     const { plan, log } = this.#document;
     this.#document = { ...(plan === undefined ? {} : { plan }), ...(log === undefined ? {} : { log }) };
     this.code = newCode();

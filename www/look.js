@@ -7,15 +7,24 @@ const parts = (names) => (value) => value !== null && typeof value === 'object' 
 const text = (value) => typeof value === 'string';
 const notes = (names) => (value) => Array.isArray(value) && value.every((note) => parts(['swing', ...names])(note) && text(note.text ?? ''));
 
+const maybe = (sound) => (value) => value === undefined || value === null || sound(value);
+const whole = (value) => Number.isSafeInteger(value) && value >= 0;
+const record = (value) => value !== null && typeof value === 'object' && !Array.isArray(value);
+
+/** Is this a step of a story? See story.js. */
+export const isStep = (step) => record(step) && text(step.say) && maybe(record)(step.look) && maybe(parts(['from', 'to']))(step.play) && maybe(whole)(step.swing) && maybe(whole)(step.against);
+
 const SOUND = {
   time: number,
   orbit: parts(['yaw', 'pitch']),
   zoom: (value) => number(value) && value >= 0.5 && value <= 8,
-  reference: (value) => Number.isSafeInteger(value) && value >= 0,
+  reference: whole,
   lit: (value) => value === null || parts(['from', 'to'])(value),
   aim: (value) => number(value) && Math.abs(value) <= 45,
   pins: notes(['time_s']),
   spans: notes(['from_s', 'to_s']),
+  story: (value) => Array.isArray(value) && value.every(isStep),
+  step: maybe(whole),
   thresholds: (value) => value !== null && typeof value === 'object' && Object.values(value).every(number),
 };
 

@@ -1,5 +1,5 @@
-// The two modules of the core, each loaded and compiled once a page: the painter with the page, the engine when there is
-// something to compute.
+// The modules of the core, each loaded and compiled once a page: the painter with the page, the engine when there is
+// something to compute, the maker when a swing is tried or a story drafted.
 
 import { load } from './resources.js';
 

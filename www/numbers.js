@@ -74,6 +74,24 @@ export class Numbers {
     }
   }
 
+  /** Rows that have a place: the row, from and to in the student's seconds, and what is said of it in one sentence. */
+  places() {
+    return this.#rows.filter(({ place }) => place).map((row) => ({ row: row.name, ...row.place, told: () => this.#told(row) }));
+  }
+
+  /** The student's values of a row, beside the reference's. */
+  #told({ name, measures, other }) {
+    const words = this.#words;
+    const told = (measure) => {
+      const text = ({ value }) => this.#quantities.text(measure, value, other.unit);
+      const part = split(measure.name)[1];
+      const [own, theirs] = [text(measure), other.theirs.get(measure.name)];
+      const both = theirs ? words.text('number.beside', { own, theirs: text(theirs), reference: other.against.name }) : own;
+      return part ? `${words.word('number', part)} ${both}` : both;
+    };
+    return words.text('number.told', { what: words.word('number', name), values: measures.filter(({ value }) => value !== null).map(told).join('; ') });
+  }
+
   #head(reference) {
     const head = (text) => h('th', { scope: 'col' }, text);
     const words = this.#words;
@@ -83,7 +101,7 @@ export class Numbers {
 
   #row(name, measures, student, other) {
     const words = this.#words;
-    const row = { name, measures, usual: measures.map((m) => other.usual.get(m.name)).filter(Boolean), unit: other.unit, place: placeOf(name, measures, student.instants) };
+    const row = { name, measures, other, usual: measures.map((m) => other.usual.get(m.name)).filter(Boolean), unit: other.unit, place: placeOf(name, measures, student.instants) };
     const go = { pointerenter: () => this.#light(row), focusin: () => this.#light(row), click: () => this.#go(row) };
     row.button = h('button', { type: 'button', class: 'place', 'aria-describedby': this.note.id }, words.word('number', name));
     const lines = measures.map((measure, i) => this.#line(measure, other, i === 0 ? h('th', { scope: 'rowgroup', rowSpan: measures.length }, row.button) : null));

@@ -1,6 +1,7 @@
 // What an element opens with: the files that its attributes and links name, and, where its attribute `prepared` names one, the answer that
 // was computed for just these files before. With it nothing has to be computed to see them.
 
+import { isStep } from './look.js';
 import { load } from './resources.js';
 
 /** The files that an element names, by its attributes and by the links inside it; `load` fetches one. */
@@ -30,7 +31,7 @@ function file(element, slot, address) {
   return { slot, name, corrections: {}, load: () => bytesOf(url) };
 }
 
-async function bytesOf(url) {
+export async function bytesOf(url) {
   const answer = await load(url);
   return new Uint8Array(await answer.arrayBuffer());
 }
@@ -42,11 +43,25 @@ export async function prepared(element, files) {
   try {
     const answer = await load(new URL(href, element.baseURI));
     const { of, ...found } = await answer.json();
-    return same(of, files) ? { ...found, picture: typed(found.picture) } : null;
+    return same(of, files) ? { ...found, picture: typed(found.picture), story: stepsOf(found) } : null;
   } catch {
     return null;
   }
 }
+
+/** The story that an author names: its steps; null where none is named, or it is none. */
+export async function storyOf(element) {
+  const href = element.getAttribute('story');
+  if (!href) return null;
+  try {
+    const answer = await load(new URL(href, element.baseURI));
+    return stepsOf(await answer.json());
+  } catch {
+    return null;
+  }
+}
+
+const stepsOf = ({ story }) => (Array.isArray(story) ? story.filter(isStep) : []);
 
 /** Lists of numbers as the engine gives them: typed, a gap NaN. */
 function typed(value) {
@@ -66,9 +81,9 @@ function same(of, files) {
 /** Decimals kept of a picture's series: tenths of a millimetre. */
 const DECIMALS = 4;
 
-/** An answer to the files of a job as a document for the attribute `prepared`. */
-export function preparing(files, found) {
+/** An answer to the files of a job, and a story, as a document for the attribute `prepared`. */
+export function preparing(files, story, found) {
   const of = files.map(({ slot, label: name, corrections }) => ({ slot, name, corrections }));
   const plain = (series) => Array.from(series, (x) => (Number.isFinite(x) ? Number(x.toFixed(DECIMALS)) : null));
-  return JSON.stringify({ of, ...found }, (_, value) => (value instanceof Float64Array ? plain(value) : value));
+  return JSON.stringify({ of, ...found, story: story.length ? story : undefined }, (_, value) => (value instanceof Float64Array ? plain(value) : value));
 }

@@ -186,13 +186,13 @@ export class Stage {
     return { kind: 'large', view, width: this.large.clientWidth, height: this.large.clientHeight };
   }
 
-  /** One call to the painter for all canvases, `more` among them. On paper everything may be finer. */
-  paint(painter, look, picking, more, printing) {
+  /** One call to the painter for all canvases, `more` among them; `view` is that of the large one. On paper everything may be finer. */
+  paint(painter, look, picking, more, printing, view = look.view) {
     this.painter = painter;
     this.large.dataset.view = look.view;
     const others = VIEWS.filter((view) => view !== look.view);
     this.companions.forEach((companion, i) => (companion.view = others[i]));
-    const large = picking ? { kind: 'cloud', view: 'free', picked: picking.track, time: picking.time } : { kind: 'large', view: look.view };
+    const large = picking ? { kind: 'cloud', view: 'free', picked: picking.track, time: picking.time } : { kind: 'large', view };
     const wanted = [
       [this.large, large],
       ...this.companions.map(({ canvas, view }) => [canvas, { kind: 'small', view }]),

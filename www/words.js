@@ -22,6 +22,23 @@ export class Words {
     return new Words(await answer.json(), name === known ? language : 'en');
   }
 
+  /** Adds the words of a part that is loaded later, once: `text/<part>.<language>.json`, in English where there is no such file. */
+  add(part) {
+    const file = (language) => load(new URL(`text/${part}.${language}.json`, import.meta.url));
+    const name = this.language.toLowerCase().split('-')[0];
+    this.#added[part] ??= file(name)
+      .catch((fault) => (name === 'en' ? Promise.reject(fault) : file('en')))
+      .then((answer) => answer.json())
+      .then((templates) => (this.#templates = { ...templates, ...this.#templates }))
+      .catch((fault) => {
+        this.#added[part] = undefined;
+        throw fault;
+      });
+    return this.#added[part];
+  }
+
+  #added = {};
+
   static languages = ['en'];
 
   has(key) {

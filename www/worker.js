@@ -3,6 +3,14 @@
 import init, { Session } from './wasm/engine.js';
 
 let session;
+let maker;
+
+/** The maker comes when a swing is tried or a story drafted. */
+const makerOf = (module) =>
+  (maker ??= import('./wasm/maker.js').then(async (code) => {
+    await code.default({ module_or_path: module });
+    return code;
+  }));
 const early = [];
 
 const TASKS = {
@@ -14,16 +22,22 @@ const TASKS = {
   band: ({ job }) => session.band(job),
   measures: ({ job }) => session.measuresCsv(job),
   paths: ({ job }) => session.pathsCsv(job),
+  sliders: async ({ job }) => {
+    const { sliderNames, sliderRanges, reference } = await makerOf(job.module);
+    return { names: sliderNames(), ranges: [...sliderRanges()], reference: reference() };
+  },
+  swing: async ({ job }) => (await makerOf(job.module)).swing(Float64Array.from(job.values)),
+  draft: async ({ job }) => (await makerOf(job.module)).draft(job.facts),
   cloud: ({ job }) => session.cloud(job),
   openLesson: ({ job }) => session.openLesson(job),
   saveLesson: ({ job }) => session.saveLesson(job),
   anonymise: ({ job }) => session.anonymise(job),
 };
 
-function run(message) {
+async function run(message) {
   const { type, ticket } = message;
   try {
-    const value = TASKS[type](message);
+    const value = await TASKS[type](message);
     if (ticket !== undefined) postMessage({ ticket, value });
   } catch (fault) {
     // A trap (and running out of memory) is a RuntimeError; whatever else is thrown is the session saying no.

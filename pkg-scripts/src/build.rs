@@ -8,8 +8,8 @@ use wasm_bindgen_cli_support::Bindgen;
 const TARGET: &str = "wasm32-unknown-unknown";
 
 /// The modules, each a feature of the core: what comes with the page, what comes when there is something to compute, and what
-/// comes with the first card of the coaching loop.
-pub const MODULES: [&str; 3] = ["painter", "engine", "coach"];
+/// comes with the first card of the coaching loop, and when a reader tries a swing or a coach drafts a story.
+pub const MODULES: [&str; 4] = ["painter", "engine", "coach", "maker"];
 
 /// Builds the modules and their bindings into `www/wasm`.
 ///

@@ -19,7 +19,14 @@ pub const FILE: &str = "handpath-offline.html";
 const TEMPLATE: &str = include_str!("../offline/page.html");
 
 /// Files that modules read.
-const PACKED: [&str; 4] = ["demo/opening.json", "text/en.json", "wasm/engine_bg.wasm", "wasm/painter_bg.wasm"];
+const PACKED: [&str; 6] = [
+    "demo/opening.json",
+    "text/en.json",
+    "text/later.en.json",
+    "wasm/engine_bg.wasm",
+    "wasm/maker_bg.wasm",
+    "wasm/painter_bg.wasm",
+];
 
 /// Writes the page into a folder that holds the packed page.
 ///

@@ -2,8 +2,9 @@
 
 use crate::project::www;
 use anyhow::{Context, Result, ensure};
-use handpath::session::{Answer, Id, Job, JobFile, Session, Slot};
+use handpath::session::{Answer, Facts, Id, Job, JobFile, Session, Slot, Step, draft};
 use handpath::settings::Corrections;
+use handpath::words::Message;
 use serde_json::{Map, Value, json};
 
 /// Its file below `www`.
@@ -34,14 +35,35 @@ pub fn opening() -> Result<Value> {
     let markup = std::fs::read_to_string(www().join("index.html"))?;
     let links: Vec<Link> = markup.split("<a data-slot=\"").skip(1).map(link).collect::<Result<_>>()?;
     ensure!(!links.is_empty(), "the markup names no files");
-    let mut answer = serde_json::to_value(answer(&links)?)?;
+    let answer = answer(&links)?;
+    let facts = Facts::of(&answer).context("the student's file holds no swing")?;
+    let mut story: Value = draft(&facts).iter().map(|told| step(told, &answer.readings.cm)).collect();
+    round(&mut story, DECIMALS);
+    let mut answer = serde_json::to_value(answer)?;
     let fields = answer.as_object_mut().context("an answer is an object")?;
     let mut picture = fields.remove("picture").unwrap_or_default();
     round(&mut picture, PICTURE_DECIMALS);
     fields.values_mut().for_each(|value| round(value, DECIMALS));
     fields.insert("picture".into(), picture);
     fields.insert("of".into(), links.iter().map(named).collect());
+    fields.insert("story".into(), story);
     Ok(answer)
+}
+
+/// A step of the story as the page makes it of a draft.
+fn step(step: &Step, readings: &[Message]) -> Value {
+    let Step { swing, against, view, time, lit, play, arms, reading: [from, to], say } = step;
+    let read = readings.get(*from..*to).unwrap_or_default();
+    let say = read.iter().chain(&say.cm).map(ToString::to_string).collect::<Vec<_>>().join(" ");
+    let look = json!({"view": view, "time": time, "lit": lit, "arms": arms, "shaft": false, "zoom": 1});
+    let mut told = json!({"say": say, "swing": swing, "look": look});
+    if let Some(against) = against {
+        told["against"] = json!(against);
+    }
+    if let Some(play) = play {
+        told["play"] = json!(play);
+    }
+    told
 }
 
 fn named(Link { slot, label, corrections, .. }: &Link) -> Value {

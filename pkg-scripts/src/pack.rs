@@ -24,6 +24,10 @@ pub const COACH_FILES: [&str; 3] = ["text/coach.en.json", "wasm/coach.js", "wasm
 /// What is loaded with the engine.
 pub const ENGINE_FILES: [&str; 3] = ["worker.js", "wasm/engine.js", "wasm/engine_bg.wasm"];
 
+/// What is loaded when a lesson has a story, or a reader opens a part that most do not.
+pub const LATER_FILES: [&str; 6] =
+    ["story.js", "making.js", "trying.js", "text/later.en.json", "wasm/maker.js", "wasm/maker_bg.wasm"];
+
 /// What other pages load: those that set the element into a frame, and those in step.
 const OTHER_FILES: [&str; 8] = [
     "handpath-compare.d.ts",
@@ -111,7 +115,8 @@ impl Packed {
 pub fn is_of_first_visit(path: &str) -> bool {
     let other_language = path.starts_with("text/") && path != "text/en.json";
     let apart = path.starts_with("demo/") || path == offline::FILE || OTHER_FILES.contains(&path);
-    !apart && !other_language && !ENGINE_FILES.contains(&path) && !COACH_FILES.contains(&path)
+    let other = [&ENGINE_FILES[..], &COACH_FILES, &LATER_FILES].concat();
+    !apart && !other_language && !other.contains(&path)
 }
 
 /// Builds the page and puts what a host needs into `dist`.

@@ -15,8 +15,11 @@ const ELEMENT: &str = "handpath-compare.js";
 /// The page for iframes: it has its own copies of small modules, and shares the element.
 const EMBED: &str = "embed.js";
 
+/// Parts of the element that are loaded later: each has its own copies of small modules, and shares the painter.
+const LATER: [&str; 3] = ["story.js", "making.js", "trying.js"];
+
 /// Modules that a browser asks for by their own name.
-const ALONE: [&str; 8] = [
+const ALONE: [&str; 9] = [
     "define.js",
     "frame.js",
     "in-step.js",
@@ -25,6 +28,7 @@ const ALONE: [&str; 8] = [
     "wasm/painter.js",
     "wasm/engine.js",
     "wasm/coach.js",
+    "wasm/maker.js",
 ];
 
 const STYLES: [&str; 3] = ["element.css", "room.css", "style.css"];
@@ -64,7 +68,12 @@ pub(crate) fn shrink(folder: &Path, minifier: &Minifier) -> Result<()> {
     say("Shrinking scripts and styles ...");
     // First the page that imports the element, while all modules are there.
     bundle(minifier, folder, EMBED, &["--external:./handpath-compare.js"])?;
-    bundle(minifier, folder, ELEMENT, &["--external:./wasm/*"])?;
+    for name in LATER {
+        bundle(minifier, folder, name, &["--external:./wasm/*"])?;
+    }
+    let apart = LATER.map(|name| format!("--external:./{name}"));
+    let apart: Vec<&str> = apart.iter().map(String::as_str).chain(["--external:./wasm/*"]).collect();
+    bundle(minifier, folder, ELEMENT, &apart)?;
     remove_inside(folder)?;
     ALONE.iter().chain(&STYLES).try_for_each(|name| {
         let file = folder.join(name);
@@ -111,7 +120,7 @@ fn remove_inside(folder: &Path) -> Result<()> {
         let file = entry?.path();
         let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
         let inside =
-            name.ends_with(".js") && ![ELEMENT, EMBED].contains(&name.as_str()) && !ALONE.contains(&name.as_str());
+            name.ends_with(".js") && ![&[ELEMENT, EMBED], &LATER[..], &ALONE].concat().contains(&name.as_str());
         if inside {
             std::fs::remove_file(&file).with_context(|| format!("cannot remove {}", file.display()))?;
         }

@@ -9,6 +9,7 @@
 //!  "words": [{"computed": TEXT, "own": TEXT}, ...],
 //!  "pins": [{"swing": 1, "time_s": 1.25, "text": TEXT}, ...],
 //!  "spans": [{"swing": 1, "from_s": 1.0, "to_s": 1.25, "text": TEXT}, ...],
+//!  "story": [{"say": TEXT, "swing": 1, "against": 2, "look": {...}, "play": {"from": 1.0, "to": 1.25}}, ...],
 //!  "view": {...},
 //!  "intake": {...}, "setup": {...}, "captures": [{"swing": 1, ...}, ...], "plan": {...}, "log": [{"what": "ball", ...}, ...],
 //!  "changes": [{"coach": TEXT, "date": TEXT, "what": TEXT, "from": ..., "to": ...}, ...], "preset": {...}}

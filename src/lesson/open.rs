@@ -161,12 +161,27 @@ fn check(document: &Json, told: &mut Told) {
     for name in ["intake", "setup", "plan", "preset"] {
         document.get(name).into_iter().for_each(|field| check_object(name, field, told));
     }
+    for (at, step) in items(document, "story", told) {
+        check_step(&place("story", at), step, told);
+    }
     check_thresholds(document, told);
 }
 
 fn check_object(place: &str, field: &Json, told: &mut Told) {
     if !matches!(field, Json::Record(_)) {
         told.tell(unusable(place, "", "an object was expected"));
+    }
+}
+
+/// A step of the story: what is said, and swings by their numbers, where it names some.
+fn check_step(place: &str, step: &Json, told: &mut Told) {
+    if step.get("say").and_then(Json::as_text).is_none() {
+        told.tell(unusable(place, "say", "a text was expected"));
+    }
+    for name in ["swing", "against"] {
+        if step.get(name).is_some_and(|id| *id != Json::Null && id.as_count().is_none()) {
+            told.tell(unusable(place, name, "the id of a swing was expected"));
+        }
     }
 }
 

@@ -166,7 +166,7 @@ fn bytes_that_are_no_text_are_told() {
 fn wrong_types_are_told_and_kept() {
     let text = r#"{"format":"handpath lesson","swings":[7,{"slot":"friend","recording":3,"corrections":{"unit":"ell","hand":"left"}},
         {"id":4,"slot":"student"},{"id":4,"slot":"student","recording":{}}],"thresholds":{"x":"y"},"words":[{"own":1}],
-        "pins":[{"swing":"one","text":2}],"spans":3}"#;
+        "pins":[{"swing":"one","text":2}],"spans":3,"story":[{"say":1,"swing":null,"against":"b"},{"say":"x"}]}"#;
     let back = opened(text);
     let field = |field: &str, problem: &str| {
         format!("{field} of the lesson file cannot be used: {problem}. It is kept as it is when you save.")
@@ -185,6 +185,8 @@ fn wrong_types_are_told_and_kept() {
             field("spans", "a list was expected"),
             field("words.0.computed", "a text was expected"),
             field("words.0.own", "a text was expected"),
+            field("story.0.say", "a text was expected"),
+            field("story.0.against", "the id of a swing was expected"),
             field("thresholds.x", "a number was expected"),
         ]
     );

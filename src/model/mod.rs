@@ -43,6 +43,7 @@ mod presets;
 mod sample;
 mod skeleton;
 mod smooth;
+mod trial;
 mod truth;
 
 pub use demo::{DemoFile, demo_files};
@@ -52,4 +53,5 @@ pub use pose::{Arm, Leg, OutOfReach, Pose, Side};
 pub use presets::{Kind, REFERENCES, reference, student};
 pub use sample::{Missing, Naming, SampleOptions, sample};
 pub use skeleton::sample_skeleton;
+pub use trial::{SLIDERS, Slider, recorded, trial, trial_reference};
 pub use truth::{Shares, Truth};

@@ -50,6 +50,12 @@ struct AtSize {
 plain::record!(AtSize { name, value });
 
 impl Against {
+    /// Number and name of the first reference that is like the student, else of the first: the one that a page shows.
+    pub(super) fn first_like(&self) -> Option<(u32, &str)> {
+        let like = self.references.iter().find(|reference| reference.likeness.like);
+        like.or(self.references.first()).map(|reference| (reference.id, &reference.likeness.name[..]))
+    }
+
     /// Number and name of each reference, and how the student differs from it.
     pub(super) fn differs(&self) -> impl Iterator<Item = (u32, &str, &Differs)> {
         self.references.iter().map(|reference| (reference.id, &reference.likeness.name[..], &reference.differs))

@@ -6,12 +6,14 @@ mod csv;
 mod job;
 mod judge;
 mod lesson;
+mod story;
 mod together;
 
 pub use against::Against;
 pub use job::{BandWish, Id, Job, JobFile, Slot, Wanted};
 pub use judge::Turned;
 pub use lesson::{Anonymous, OpenedLesson, Renamed, Saved, Saving, Unusable, close_lesson, open_lesson};
+pub use story::{Facts, Step, Stretch, When, draft};
 pub use together::{Own, Together};
 
 use crate::formats::{self, ReadError, ReadOptions, Recording};

@@ -1,9 +1,10 @@
 //! The wasm-bindgen surface and the canvas painter: the only room that knows a browser.
 //!
-//! Three modules are built from this crate, a feature each. `painter` holds the `Painter`: it runs in the page and paints what
+//! Four modules are built from this crate, a feature each. `painter` holds the `Painter`: it runs in the page and paints what
 //! it is given, one call a frame; it comes with the page, so it is small. `engine` holds the `Session`: it runs in a worker,
 //! reads files and computes; it comes when there is something to compute. `coach` holds the `Practice` and the questions of a
-//! lesson that need neither: a student who logs balls on a phone loads it alone. JavaScript owns what it makes and frees it.
+//! lesson that need neither: a student who logs balls on a phone loads it alone. `maker` makes files of made-up swings and
+//! drafts stories; it comes when somebody asks for one. JavaScript owns what it makes and frees it.
 
 #[cfg(feature = "painter")]
 mod canvas;
@@ -11,9 +12,12 @@ mod canvas;
 mod coach;
 #[cfg(feature = "engine")]
 mod give;
+#[cfg(feature = "maker")]
+mod maker;
 #[cfg(feature = "painter")]
 mod painter;
-#[cfg(any(feature = "engine", feature = "coach"))]
+#[cfg(any(feature = "engine", feature = "coach", feature = "maker"))]
+#[cfg_attr(feature = "maker", allow(dead_code, reason = "the maker writes no JSON"))]
 mod read;
 #[cfg(feature = "engine")]
 mod session;
@@ -23,8 +27,10 @@ mod take;
 
 #[cfg(feature = "coach")]
 pub use coach::*;
+#[cfg(feature = "maker")]
+pub use maker::{draft_story, reference, slider_names, slider_ranges, swing_file};
 #[cfg(feature = "painter")]
-pub use painter::{Painter, inks, role_list};
+pub use painter::{Painter, inks, orbit_of, role_list};
 #[cfg(feature = "engine")]
 pub use session::Session;
 

@@ -2,7 +2,7 @@
 
 use super::canvas::{self, Palette};
 use super::take;
-use crate::picture::camera::{Rect, View};
+use crate::picture::camera::{Orbit, Rect, View};
 use crate::picture::cloud::{self, Cloud};
 use crate::picture::plot::{Plot, Quantity};
 use crate::picture::ribbon::{self, Ribbon};
@@ -280,6 +280,13 @@ impl Painter {
 
 /// An instant this close to the cursor is the one the cursor stands at, seconds.
 const HERE_S: f64 = 0.002;
+
+/// Yaw and pitch of a fixed view by its name, degrees.
+#[wasm_bindgen(js_name = orbitOf)]
+pub fn orbit_of(view: &str) -> Vec<f64> {
+    let Orbit { yaw, pitch } = take::view(view).orbit(Orbit::START);
+    vec![yaw, pitch]
+}
 
 /// Names of the inks, in the order of a palette.
 #[wasm_bindgen]

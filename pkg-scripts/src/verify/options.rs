@@ -9,8 +9,8 @@ Runs every check and test of the project and tells how each part ended. As root 
 otherwise it prints the line that installs it, and leaves the part out.
 
   --only PART   only this part (repeatable): rust, docs, size, fuzz, python, chromium, firefox, webkit
-  --scene SCENE in the browsers only this scene (repeatable): demo, lessons, offline, accessible, keyboard, forced,
-                embedding; without --only, no other part than the browsers
+  --scene SCENE in the browsers only this scene (repeatable): demo, lessons, story, trial, offline, accessible,
+                keyboard, forced, embedding; without --only, no other part than the browsers
   --help        this text
 
 Exit codes: 0 everything passed, 1 something failed, 3 what ran has passed, but a part was left out, 64 the command

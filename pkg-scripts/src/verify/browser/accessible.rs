@@ -12,18 +12,23 @@ use serde_json::{Value, json};
 const AXE: &str = "4.14.1";
 
 /// What a person does to get to a state, and what it is called.
-const STATES: [(&str, &str); 6] = [
+const STATES: [(&str, &str); 8] = [
     ("as it opens", ""),
+    ("a step of the story", "element.look = { step: 2 };"),
     (
         "everything unfolded",
-        "element.shadowRoot.querySelectorAll('details').forEach(details => { details.open = true; });",
+        "element.shadowRoot.querySelectorAll('details:not(.trying)').forEach(details => { details.open = true; });",
     ),
     (
         "from overhead, side by side, in inches",
         "element.look = { view: 'overhead', layout: 'side-by-side', unit: 'in' };",
     ),
     ("turned freely, all shown", "element.look = { view: 'free', arms: true, shaft: true, body: true };"),
-    ("only to look and play", "element.controls = 'view';"),
+    (
+        "a made-up swing is tried",
+        "element.shadowRoot.querySelector('.trying').open = true; return new Promise(done => setTimeout(done, 200));",
+    ),
+    ("only to look and play", "element.shadowRoot.querySelector('.trying').open = false; element.controls = 'view';"),
     ("only the picture", "element.controls = 'none';"),
 ];
 

@@ -50,7 +50,7 @@ async fn saved(browser: &Browser, server: &Server, student: &(&str, Vec<u8>)) ->
     Ok(second)
 }
 
-/// A pin and a measured stretch, both with the controls; one threshold.
+/// A pin, a measured stretch and a step of a story, all with the controls; one threshold.
 async fn noted(browser: &Browser) -> Result<()> {
     browser.run("deep('handpath-compare >>> details.notes').open = true;", vec![]).await?;
     browser.set("handpath-compare >>> input.note-text", "keep them back").await?;
@@ -63,19 +63,24 @@ async fn noted(browser: &Browser) -> Result<()> {
         .run("deep('handpath-compare').look = { thresholds: { 'arm-drop': -0.2 }, view: 'face-on' };", vec![])
         .await?;
     idle(browser).await?;
+    browser.run("deep('handpath-compare >>> details.making').open = true;", vec![]).await?;
+    browser.until("the making of a story", "deep('handpath-compare >>> .making button.take')", LIMIT).await?;
+    idle(browser).await?;
+    browser.click("handpath-compare >>> .making button.take").await?;
+    idle(browser).await?;
     let told = browser.text("handpath-compare >>> .notes .spans output").await?;
     ensure!(told.contains("cm straight"), "the stretch is told as {told:?}");
     Ok(())
 }
 
 /// The text that the page saves.
-async fn text(browser: &Browser) -> Result<String> {
+pub(super) async fn text(browser: &Browser) -> Result<String> {
     let text =
         browser.run("return deep(arguments[0]).saveLesson().then(({ text }) => text);", vec![json!(ELEMENT)]).await?;
     Ok(text.as_str().context("nothing was saved")?.to_owned())
 }
 
-fn lesson(text: &str) -> Result<Lesson> {
+pub(super) fn lesson(text: &str) -> Result<Lesson> {
     let lesson = lesson::open(text.as_bytes()).map_err(|error| anyhow!("{error}"))?;
     ensure!(lesson.warnings.is_empty(), "{:?}", lesson.warnings);
     Ok(lesson)
@@ -86,11 +91,11 @@ fn with_tomorrow(lesson: &Lesson) -> Result<String> {
     let mut lesson = lesson.clone();
     let tomorrow = || parse(TOMORROW).map_err(|error| anyhow!("{error:?}"));
     lesson.document.set("tomorrow", tomorrow()?);
-    for list in ["swings", "pins", "spans"] {
+    for list in ["swings", "pins", "spans", "story"] {
         let Some(Json::List(items)) = lesson.document.get_mut(list) else { anyhow::bail!("no {list}") };
         let first = items.first_mut().with_context(|| format!("{list} are empty"))?;
         first.set("tomorrow", tomorrow()?);
-        for inner in ["recording", "corrections"] {
+        for inner in ["recording", "corrections", "look"] {
             if let Some(inner) = first.get_mut(inner) {
                 inner.set("tomorrow", tomorrow()?);
             }
@@ -102,7 +107,7 @@ fn with_tomorrow(lesson: &Lesson) -> Result<String> {
     Ok(lesson.save())
 }
 
-async fn open(browser: &Browser, text: &str) -> Result<()> {
+pub(super) async fn open(browser: &Browser, text: &str) -> Result<()> {
     drop_student(browser, "any name.txt", text.as_bytes()).await
 }
 

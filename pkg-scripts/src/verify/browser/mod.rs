@@ -13,6 +13,8 @@ mod reading;
 mod requests;
 mod scene;
 mod several;
+mod telling;
+mod trying;
 
 use super::Tally;
 use crate::browsers::{Browser, Engine, rehearse};
@@ -28,6 +30,10 @@ pub enum Scene {
     Demo,
     /// Lesson files and links.
     Lessons,
+    /// The story of a lesson.
+    Story,
+    /// A made-up swing to try.
+    Trial,
     /// The page in one file, from a disk.
     Offline,
     /// A checker from outside, in all states.
@@ -42,9 +48,11 @@ pub enum Scene {
 
 impl Scene {
     /// All, in the order they are played.
-    pub const ALL: [Scene; 7] = [
+    pub const ALL: [Scene; 9] = [
         Scene::Demo,
         Scene::Lessons,
+        Scene::Story,
+        Scene::Trial,
         Scene::Offline,
         Scene::Accessible,
         Scene::Keyboard,
@@ -57,6 +65,8 @@ impl Scene {
         match self {
             Scene::Demo => "demo",
             Scene::Lessons => "lessons",
+            Scene::Story => "story",
+            Scene::Trial => "trial",
             Scene::Offline => "offline",
             Scene::Accessible => "accessible",
             Scene::Keyboard => "keyboard",
@@ -77,6 +87,11 @@ impl Scene {
                 Ok(files) => lessons::play(browser, server, &files[1], tally).await,
                 Err(error) => tally.check("the model writes files", Err(error)),
             },
+            Scene::Story => match native::student_files() {
+                Ok(files) => telling::play(browser, server, &files[1], tally).await,
+                Err(error) => tally.check("the model writes files", Err(error)),
+            },
+            Scene::Trial => trying::play(browser, server, tally).await,
             Scene::Offline => {
                 tally.check("the page in one file works from a disk", offline::works(browser, folder).await)
             }

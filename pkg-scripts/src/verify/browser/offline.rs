@@ -3,6 +3,7 @@
 
 use super::native::{Given, rows, student_files};
 use super::scene::{LIMIT, agrees, drop_student, idle, painted};
+use super::trying::began;
 use crate::browsers::Browser;
 use crate::offline::FILE;
 use crate::project::www;
@@ -27,11 +28,19 @@ pub(super) async fn works(browser: &Browser, packed: &Path) -> Result<()> {
     let [student, reference] = [linked(browser, "student").await?, linked(browser, "reference").await?];
     agrees(browser, &rows(&student, &reference)?).await.context("as opened")?;
     painted(browser).await?;
+    browser.until("the story", "deep('handpath-compare >>> .story button.tell')?.offsetHeight", LIMIT).await?;
+    browser.click("handpath-compare >>> button.tell-next").await?;
+    idle(browser).await?;
+    let told = browser.text("handpath-compare >>> .caption").await?;
+    ensure!(told.contains("reference A"), "the story begins with {told:?}");
     for (name, bytes) in &student_files()? {
         drop_student(browser, name, bytes).await?;
         agrees(browser, &rows(&Given::plain(bytes), &reference)?).await.with_context(|| format!("{name} dropped"))?;
         painted(browser).await?;
     }
+    browser.run("deep('handpath-compare >>> details.trying').open = true;", vec![]).await?;
+    began(browser).await.context("a made-up swing")?;
+    painted(browser).await?;
     asks_for_nothing(browser).await
 }
 

@@ -1,20 +1,21 @@
 //! Which requests the page makes: the files of a first visit, once something has to be computed the engine and what the
 //! markup names, and nothing after that.
 
-use crate::pack::{ENGINE_FILES, is_of_first_visit};
+use crate::pack::{ENGINE_FILES, LATER_FILES, is_of_first_visit};
 use crate::project::www;
 use crate::serve::Asked;
 use anyhow::{Result, ensure};
 
-/// Requests of a page that has loaded: GETs of the files of a first visit and of the prepared answer.
+/// Requests of a page that has loaded: GETs of the files of a first visit, of the prepared answer, and of what tells its story.
 ///
 /// # Errors
 /// Another request.
 pub(super) fn only_own_files(asked: &[Asked]) -> Result<()> {
     ensure!(asked.len() > 5, "only {} requests: the page did not load", asked.len());
-    let unexpected = asked
-        .iter()
-        .find(|request| !own_file(request).is_some_and(|file| is_of_first_visit(file) || file == "demo/opening.json"));
+    let unexpected = asked.iter().find(|request| {
+        !own_file(request)
+            .is_some_and(|file| is_of_first_visit(file) || file == "demo/opening.json" || LATER_FILES.contains(&file))
+    });
     ensure!(unexpected.is_none(), "unexpected request {unexpected:?}");
     Ok(())
 }
