@@ -202,16 +202,15 @@ fn still(cloud: &Cloud, near: usize, far: usize) -> Option<std::ops::Range<usize
 
 /// 1 SD of the direction from marker to marker within the still second.
 fn wander_deg(cloud: &Cloud, near: usize, far: usize, rows: &std::ops::Range<usize>) -> f64 {
-    let angle = |row: usize| {
-        let line = point(cloud, far, row)? - point(cloud, near, row)?;
-        Some(line.y.atan2(line.x))
-    };
-    let angles: Vec<f64> = rows.clone().filter_map(angle).collect();
-    let first = angles.first().copied().unwrap_or(0.0);
-    let off = |angle: &f64| (angle - first).sin().atan2((angle - first).cos());
-    let (count, mean) = (angles.len().max(2) as f64, angles.iter().map(off).sum::<f64>() / angles.len().max(1) as f64);
-    let squares: f64 = angles.iter().map(|angle| (off(angle) - mean).powi(2)).sum();
-    (squares / (count - 1.0)).sqrt().to_degrees()
+    let line = |row: usize| Some(point(cloud, far, row)? - point(cloud, near, row)?);
+    let lines: Vec<Vector3<f64>> = rows.clone().filter_map(line).collect();
+    let first = lines.first().copied().unwrap_or_default();
+    // From the first line, so that no angle lies near the half turn where it would jump.
+    let off = |line: &Vector3<f64>| (first.x * line.y - first.y * line.x).atan2(first.x * line.x + first.y * line.y);
+    let angles: Vec<f64> = lines.iter().map(off).collect();
+    let mean = angles.iter().sum::<f64>() / angles.len().max(1) as f64;
+    let squares: f64 = angles.iter().map(|angle| (angle - mean).powi(2)).sum();
+    (squares / (angles.len().max(2) - 1) as f64).sqrt().to_degrees()
 }
 
 /// How the player stands to ball and line.

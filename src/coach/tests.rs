@@ -449,6 +449,26 @@ impl serde::Serialize for Wrapped<'_> {
     }
 }
 
+/// A far marker that swings by 2 mm either side of the line, 2 m away: 0.0573 degrees from row to row, about its mean.
+#[test]
+fn the_wander_of_the_line_is_told() {
+    for degrees in [0.0, 90.0, 180.0, -137.0] {
+        let mut cloud = still(degrees, Axis::PlusZ, 300, false);
+        // The cloud is turned about the vertical; a turn keeps right angles.
+        let far = &mut cloud.points[1];
+        let along = [far[0], far[1]];
+        let across = [-along[1], along[0]].map(|x| x / along[0].hypot(along[1]));
+        for row in 0..300 {
+            let side = if row % 2 == 0 { 2.0 } else { -2.0 };
+            far[3 * row] += side * across[0];
+            far[3 * row + 1] += side * across[1];
+        }
+        let found = setup::check(&cloud, &wish(Axis::PlusZ, Hand::Right)).setup.unwrap();
+        let truth = (2.0_f64 / 2000.0).to_degrees();
+        assert!((found.wander_deg - truth).abs() < 0.02 * truth, "{degrees}: {}", found.wander_deg);
+    }
+}
+
 /// A left-hander who stands to the same line: feet and ball are mirrored, the line is not.
 #[test]
 fn a_left_handers_stance_is_read_the_other_way() {
