@@ -7,6 +7,7 @@ use crate::shrink::{Minifier, shrink};
 use anyhow::{Context, Result, ensure};
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 /// Bytes after brotli that everything on a first visit may weigh together: what a page loads until its comparison is seen.
 pub const VISIT: usize = 200_000;
@@ -119,11 +120,21 @@ pub fn is_of_first_visit(path: &str) -> bool {
     !apart && !other_language && !other.contains(&path)
 }
 
-/// Builds the page and puts what a host needs into `dist`.
+/// Builds the page and puts what a host needs into `dist`: once, for as long as the program runs. The modules are features of
+/// one crate, so that cargo would compile all of them again every time.
 ///
 /// # Errors
 /// The page could not be built, or a file not be written.
 pub fn folder() -> Result<PathBuf> {
+    static PACKED: Mutex<Option<PathBuf>> = Mutex::new(None);
+    let mut packed = PACKED.lock().unwrap_or_else(PoisonError::into_inner);
+    if packed.is_none() {
+        *packed = Some(packed_anew()?);
+    }
+    packed.clone().context("nothing was packed")
+}
+
+fn packed_anew() -> Result<PathBuf> {
     build::page()?;
     let dist = root().join("dist");
     if dist.exists() {

@@ -106,7 +106,7 @@ impl Scene {
 pub(super) fn run(engine: Engine, scenes: &[Scene]) -> Tally {
     let mut tally = Tally::default();
     // Always: a module from before the last change would answer for code that is not there any more. What is tried is
-    // what is uploaded.
+    // What is tried is what is uploaded.
     match crate::pack::folder() {
         Ok(folder) => {
             let played = run_async(play(engine, &folder, scenes, &mut tally));
