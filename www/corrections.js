@@ -23,6 +23,9 @@ const FIELDS = {
 
 const ORDER = ['hand', 'mirror', 'target', 'aim', 'club', 'kind', 'ball-out', 'ball-target', 'stature', 'unit', 'scale', 'up', 'rate', 'swing', 'cutoff'];
 
+/** What belongs to one swing alone. */
+const ONE_SWING = ['kind', 'swing'];
+
 const BODY_LINES = ['ankles', 'toes', 'hips', 'shoulders'];
 
 const INSTANTS = ['address', 'takeaway', 'top', 'lead arm level', 'hip height', 'shaft level', 'impact', 'finish'];
@@ -40,6 +43,8 @@ export class Corrections {
     this.#words = words;
     this.#run = run;
     this.file = choice([], { id: unique('file'), class: 'of-file', on: { change: () => this.#update() } });
+    this.together = h('input', { id: unique('together'), type: 'checkbox', name: 'together' });
+    this.lesson = h('p', { class: 'field', hidden: true }, h('label', { class: 'check', htmlFor: this.together.id }, this.together, ' ', words.text('page.for_lesson')));
     this.body = h('div', { class: 'guess-body' });
     this.root = h(
       'details',
@@ -47,6 +52,7 @@ export class Corrections {
       h('summary', {}, words.text('page.guesses')),
       h('p', { class: 'note' }, words.text('page.guesses_note')),
       h('div', { class: 'field' }, h('label', { htmlFor: this.file.id }, words.text('page.of_file')), this.file),
+      this.lesson,
       this.body,
     );
     this.root.addEventListener('toggle', () => this.#update());
@@ -78,14 +84,22 @@ export class Corrections {
     const answer = file && this.#answer.files[file.id];
     if (!answer || !this.root.open) return;
     const tracks = answer.report.file?.tracks.map((track) => track.name) ?? [];
+    this.lesson.hidden = this.#ofLesson(file.id).length < 2;
     const built = JSON.stringify([file.id, tracks]);
     if (built !== this.#built) this.#build(file.id, tracks);
     this.#built = built;
     for (const row of this.#rows) row(answer, file.corrections);
   }
 
-  #correct(id, change) {
-    this.#run('correct', [id, change]);
+  #correct(ids, change) {
+    this.#run('correct', [ids, change]);
+  }
+
+  /** The swings of a file's lesson, this one or the earlier; a reference stands alone. */
+  #ofLesson(id) {
+    const { slot } = this.#files.get(id);
+    if (slot !== 'student' && slot !== 'earlier') return [id];
+    return this.#files.all().filter((file) => file.slot === slot && !file.aside).map((file) => file.id);
   }
 
   #build(id, tracks) {
@@ -167,9 +181,10 @@ export class Corrections {
   }
 
   #set(id, name, value) {
-    this.#correct(id, (corrections) => {
+    const together = this.together.checked && !ONE_SWING.includes(name);
+    this.#correct(together ? this.#ofLesson(id) : [id], (corrections) => {
       if (value === undefined) delete corrections[name];
-      else corrections[name] = value;
+      else corrections[name] = structuredClone(value);
     });
   }
 

@@ -906,7 +906,9 @@ export class HandpathCompare extends HTMLElement {
   #judgedOn(report) {
     const count = this.#files.students.length;
     if (!report?.findings.length) return '';
-    return count > 1 ? this.#words.text('lessons.shown_of', { count, name: report.name }) : this.#words.text('lessons.one_swing');
+    if (count > 1) return this.#words.text('lessons.shown_of', { count, name: report.name });
+    const one = this.#words.text('lessons.one_swing');
+    return this.controls === 'all' ? `${one} ${this.#words.text('lessons.one_swing_more')}` : one;
   }
 
   /** The cursor in words: "top, 0.84 s". */
@@ -1009,15 +1011,18 @@ export class HandpathCompare extends HTMLElement {
     };
   }
 
-  #correct(id, change) {
-    const file = this.#files.get(id);
-    if (!file) return;
-    const corrections = structuredClone(file.corrections);
-    change(corrections);
-    this.#files.change(file, corrections, 'stated by the user');
+  /** Corrects a file, or several alike. */
+  #correct(ids, change) {
+    const files = [ids].flat().map((id) => this.#files.get(id)).filter(Boolean);
+    for (const file of files) {
+      const corrections = structuredClone(file.corrections);
+      change(corrections);
+      this.#files.change(file, corrections, 'stated by the user');
+      const key = this.#answer?.files[file.id]?.names_key;
+      if (key && !file.demo) remember(key, corrections);
+    }
+    if (!files.length) return;
     this.#parts.notices.forget('core');
-    const key = this.#answer?.files[id]?.names_key;
-    if (key && !file.demo) remember(key, corrections);
     this.#compare();
   }
 

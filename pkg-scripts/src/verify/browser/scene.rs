@@ -5,7 +5,7 @@ use super::looking::{curves, hovers, kept_view, prints};
 use super::native::{Given, rows, student_files};
 use super::reading::{STUDENTS, aims, keys, reads, reworded, thresholds};
 use super::requests::{none_since, only_engine, only_own_files};
-use super::several::{bands, lessons, own};
+use super::several::{alike, bands, lessons, own};
 use crate::browsers::Browser;
 use crate::opening::{difference, opening};
 use crate::project::www;
@@ -64,6 +64,7 @@ pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) 
     tally.check("the pointer over the picture lights the rows", hovers(browser).await);
     tally.check("the band of eight references is painted and told, unlike ones flagged", bands(browser).await);
     tally.check("lesson against lesson is told as computed natively", lessons(browser).await);
+    tally.check("one statement holds for all swings of a lesson", alike(browser).await);
     tally.check("a swing of the student's own becomes the reference", own(browser).await);
     tally.check("nothing was asked for after loading", none_since(&server.asked()));
     tally.check("a coach's words are kept and taken back", kept_words(browser, server).await);
@@ -183,7 +184,7 @@ pub(super) async fn idle(browser: &Browser) -> Result<()> {
 }
 
 /// Opens the list of guesses at a file, which the page names without its ending.
-async fn choose_file(browser: &Browser, name: &str) -> Result<()> {
+pub(super) async fn choose_file(browser: &Browser, name: &str) -> Result<()> {
     let script = "deep('handpath-compare >>> details.corrections').open = true;
         const files = [...deep('handpath-compare >>> select.of-file').options];
         return files.find(option => arguments[0].startsWith(option.textContent + '.'))?.value ?? null;";
@@ -193,7 +194,7 @@ async fn choose_file(browser: &Browser, name: &str) -> Result<()> {
 }
 
 /// Sets the control of a correction, as a person would.
-async fn correct(browser: &Browser, correction: &str, control: &str, value: &str) -> Result<()> {
+pub(super) async fn correct(browser: &Browser, correction: &str, control: &str, value: &str) -> Result<()> {
     let path = format!("handpath-compare >>> [data-correction='{correction}'] {control}");
     browser.until("the list of guesses", &format!("deep({})", json!(path)), LIMIT).await?;
     browser.set(&path, value).await?;

@@ -1,13 +1,13 @@
 //! Several files: the band of eight references, lesson against lesson, and a swing of the student's own as the reference.
 
 use super::reading::near;
-use super::scene::{ELEMENT, LIMIT, drop_files, idle, print};
+use super::scene::{ELEMENT, LIMIT, choose_file, correct, drop_files, idle, print};
 use crate::browsers::Browser;
 use crate::project::www;
 use anyhow::{Context, Result, ensure};
 use handpath::session::{Job, JobFile, Session, Slot};
 use handpath::sets::Change;
-use handpath::settings::Corrections;
+use handpath::settings::{Corrections, TargetLine};
 use handpath::words::Message;
 use serde_json::{Value, json};
 
@@ -126,12 +126,17 @@ pub(super) async fn lessons(browser: &Browser) -> Result<()> {
     let lessons = session.together(&job).lessons.context("natively there are no lessons")?;
     let verdicts: Vec<&str> = lessons.changes.iter().map(|change| change.verdict).collect();
     ensure!(verdicts.contains(&"change shown") && verdicts.contains(&"no change shown"), "{verdicts:?}");
+    changes(browser, &lessons.changes).await
+}
+
+/// The changes from lesson to lesson as they are told.
+async fn changes(browser: &Browser, expected: &[Change]) -> Result<()> {
     let script = "return [...deep('handpath-compare').shadowRoot.querySelectorAll('td[data-change]')].map(({dataset, textContent}) =>
         [dataset.change, dataset.verdict, [dataset.value, dataset.low, dataset.high, dataset.least].map(parseFloat), textContent]);";
     let cells: Vec<(String, String, Vec<Option<f64>>, String)> =
         serde_json::from_value(browser.run(script, vec![]).await?)?;
-    ensure!(cells.len() == lessons.changes.len(), "{} changes are told", cells.len());
-    cells.iter().zip(&lessons.changes).try_for_each(|(cell, change)| as_changed(cell, change))
+    ensure!(cells.len() == expected.len(), "{} changes are told", cells.len());
+    cells.iter().zip(expected).try_for_each(|(cell, change)| as_changed(cell, change))
 }
 
 fn as_changed(cell: &(String, String, Vec<Option<f64>>, String), change: &Change) -> Result<()> {
@@ -142,6 +147,29 @@ fn as_changed(cell: &(String, String, Vec<Option<f64>>, String), change: &Change
     let expected = [found.value, found.low, found.high, found.smallest_shown].map(Some);
     ensure!(near(numbers, &expected), "{name}: {numbers:?} is told, natively {expected:?}");
     Ok(())
+}
+
+/// One statement about the target line holds for all swings of the lesson where that is wished for, and for no other; taken
+/// back likewise.
+pub(super) async fn alike(browser: &Browser) -> Result<()> {
+    choose_file(browser, LATER[1]).await?;
+    browser.click(&format!("{ELEMENT} >>> input[name=together]")).await?;
+    let stated = async |value: &'static str| -> Result<usize> {
+        correct(browser, "target", "select[name=target]", value).await?;
+        let script = "const source = ({report}) => report.guesses.find(({correction}) => correction === 'target')?.source;
+            return Object.values(deep('handpath-compare').report.files).filter(file => source(file) === 'shoulder line at address').length;";
+        Ok(serde_json::from_value(browser.run(script, vec![]).await?)?)
+    };
+    let count = stated("shoulders").await?;
+    ensure!(count == LATER.len(), "{count} files are corrected");
+    let (mut session, mut job) = native(&[(Slot::Student, &LATER), (Slot::Earlier, &EARLIER)])?;
+    let later = job.files.iter_mut().filter(|file| file.slot == Slot::Student);
+    later.for_each(|file| file.corrections.target = Some(TargetLine::Shoulders));
+    let expected = session.together(&job).lessons.context("natively there are no lessons")?;
+    changes(browser, &expected.changes).await?;
+    let count = stated("").await?;
+    ensure!(count == 0, "{count} files are corrected after it was taken back");
+    browser.click(&format!("{ELEMENT} >>> input[name=together]")).await
 }
 
 /// One click makes a swing of the earlier lesson the reference, at the student's size.
