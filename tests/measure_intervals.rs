@@ -34,8 +34,8 @@ impl Random {
     }
 }
 
-const SEED: u64 = 31_415_926;
-const FIRST_PLAYER: usize = 2000;
+const SEED: u64 = 27_182_818;
+const FIRST_PLAYER: usize = 6000;
 
 /// One cell of the table.
 struct Cell {
@@ -72,7 +72,7 @@ impl Tally {
 
 /// Players of many kinds, each swing a little different.
 ///
-/// Constants of the draws were chosen on players below 2000; the tests look at others.
+/// Constants of the draws were chosen on players below 6000; the tests look at others.
 fn player(number: usize) -> ModelParams {
     let kinds = [Kind::ArmDriven, Kind::BodyCarried, Kind::FlatTurn, Kind::Lunge, Kind::NoRoom, Kind::TooFarInside];
     let base = match number % 3 {

@@ -47,9 +47,9 @@ impl Top {
     }
 
     /// The top of a draw: as far from `t` as the parabola through the draw's hand speed lies from the least speed of the
-    /// swing itself.
-    pub(super) fn again(&self, drawn: &Course, t: f64) -> Option<f64> {
-        Some(t + self.parabola.lowest(drawn, t)? - self.by_parabola_s - self.early_s)
+    /// swing itself, of whose distance from the parabola the draw has a `share`.
+    pub(super) fn again(&self, drawn: &Course, t: f64, share: f64) -> Option<f64> {
+        Some(t + self.parabola.lowest(drawn, t)? - self.by_parabola_s - share * self.early_s)
     }
 }
 

@@ -10,7 +10,7 @@ use super::perturb::{Errors, Framing};
 use super::{Spec, measured, specs};
 
 /// Half SDs of the target line on either side.
-const NODES: i32 = 6;
+const NODES: i32 = 5;
 
 /// Values of all measures, in their order.
 type Values = Vec<Option<f64>>;

@@ -2,9 +2,18 @@
 
 use super::Spec;
 use crate::order;
+use crate::signal::Random;
 
 /// Draws per swing.
-pub(super) const DRAWS: usize = 128;
+pub(super) const DRAWS: usize = 2 * SCORES.len();
+/// Upper half of the quantiles of the standard normal distribution at 1/129, 2/129 ... 128/129 (scipy's `norm.ppf`).
+#[rustfmt::skip]
+const SCORES: [f32; 64] = [
+    0.010, 0.029, 0.049, 0.068, 0.088, 0.107, 0.127, 0.146, 0.166, 0.186, 0.205, 0.225, 0.245, 0.265, 0.286, 0.306,
+    0.326, 0.347, 0.368, 0.388, 0.410, 0.431, 0.452, 0.474, 0.496, 0.518, 0.540, 0.563, 0.586, 0.609, 0.632, 0.656,
+    0.681, 0.705, 0.730, 0.756, 0.782, 0.809, 0.836, 0.864, 0.893, 0.922, 0.952, 0.983, 1.015, 1.048, 1.082, 1.118,
+    1.155, 1.194, 1.234, 1.277, 1.322, 1.370, 1.422, 1.478, 1.538, 1.605, 1.680, 1.765, 1.866, 1.991, 2.157, 2.420,
+];
 /// With fewer draws that have a value than this share there is no interval.
 const LEAST_SHARE: f64 = 0.5;
 
@@ -29,6 +38,16 @@ pub(super) fn interval(spec: &Spec, value: f64, pairs: impl Iterator<Item = (f64
     }
     (low, high) = (order::within(low, least, most), order::within(high, least, most));
     Some((low.min(value), high.max(value)))
+}
+
+/// Normal values, one for each draw, in any order: as many between two quantiles as there should be. Chance would make
+/// the 90 % interval of so few values a fifth too wide or too narrow.
+pub(super) fn normals(random: &mut Random) -> Vec<f64> {
+    let mut values: Vec<f64> = SCORES.iter().flat_map(|score| [f64::from(*score), -f64::from(*score)]).collect();
+    for k in (1..values.len()).rev() {
+        values.swap(k, (random.uniform() * (k + 1) as f64) as usize);
+    }
+    values
 }
 
 /// A candidate for the truth. The noisy draw differs from the framed one as what was measured differs from the truth, so
@@ -94,6 +113,19 @@ mod tests {
             interval(&spec("m", (f64::NEG_INFINITY, 0.0)), 0.0, draws().map(|(framed, noisy)| (framed, -noisy)))
                 .unwrap();
         assert!(high == 0.0 && (low + 0.9545).abs() < 1e-9, "{low} {high}");
+    }
+
+    /// Of a normal variable 90 % lie within 1.645 SD; tables of scipy.
+    #[test]
+    fn scores_are_those_of_a_normal_distribution_in_any_order() {
+        let mut random = Random::new(1);
+        let (one, other) = (normals(&mut random), normals(&mut random));
+        assert!(one.len() == DRAWS && one != other);
+        for (share, score) in [(0.05, -1.645), (0.25, -0.674), (0.5, 0.0), (0.95, 1.645)] {
+            assert!((percentile(&one, share) - score).abs() < 0.005, "{share}");
+        }
+        let product = one.iter().zip(&other).map(|(a, b)| a * b).sum::<f64>() / DRAWS as f64;
+        assert!(product.abs() < 3.0 / (DRAWS as f64).sqrt(), "{product}");
     }
 
     #[test]

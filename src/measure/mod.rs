@@ -128,7 +128,8 @@ const FAMILIES: [Family; 12] = [
 /// The intervals come from [`draws`].
 pub fn measures(swing: &Swing) -> Vec<Measure> {
     let course = Course::of(swing);
-    let pairs = pairs(swing, &course);
+    let values = values(&course);
+    let pairs = pairs(swing, &course, &values);
     let with_interval = |(k, (spec, found)): (usize, (&Spec, Found))| {
         let mut measure = measure(spec, found);
         let column = pairs.iter().filter_map(|[framed, noisy]| Some((framed[k]?, noisy[k]?)));
@@ -136,7 +137,7 @@ pub fn measures(swing: &Swing) -> Vec<Measure> {
         (measure.low_90, measure.high_90) = interval.unzip();
         measure
     };
-    first_in_front(specs().zip(values(&course)).enumerate().map(with_interval).collect())
+    first_in_front(specs().zip(values).enumerate().map(with_interval).collect())
 }
 
 /// The measures of [`measures`] without their intervals, which take most of the time.
@@ -178,21 +179,28 @@ pub fn draws(swing: &Swing) -> Vec<Vec<Option<f64>>> {
     let candidate = |(spec, (framed, noisy)): (&Spec, (&Option<f64>, &Option<f64>))| {
         Some(interval::candidate(spec, (*framed)?, (*noisy)?))
     };
-    let pairs = pairs(swing, &Course::of(swing));
+    let course = Course::of(swing);
+    let pairs = pairs(swing, &course, &values(&course));
     let draw = |[framed, noisy]: &[Vec<Option<f64>>; 2]| {
         first_in_front(specs().zip(framed.iter().zip(noisy)).map(candidate).collect())
     };
     pairs.iter().map(draw).collect()
 }
 
-/// Values of the swing in a frame as likely, and of the same with track errors drawn again.
-fn pairs(swing: &Swing, course: &Course) -> Vec<[Vec<Option<f64>>; 2]> {
+/// Values of the swing in a frame as likely, and of the same with track errors drawn again. `found`: the swing as it is.
+fn pairs(swing: &Swing, course: &Course, found: &[Found]) -> Vec<[Vec<Option<f64>>; 2]> {
     let mut errors = perturb::Errors::of(swing, course);
     let framed = framed::Framed::of(&errors, course);
     let mut drawn = course.clone();
-    let pair = |_| {
-        let framing = errors.draw(course, &mut drawn);
-        [framed.values(&framing), measured(&drawn)]
+    let pair = |draw| {
+        errors.draw(course, &mut drawn);
+        let framed = framed.values(&errors.framing(draw));
+        let astray = specs()
+            .zip(found)
+            .zip(measured(&drawn))
+            .map(|((spec, found), drawn)| Some(away(spec.unit, drawn?, (*found).ok()?) / perturb::PART));
+        let noisy = framed.iter().zip(astray).map(|(framed, astray)| Some((*framed)? + astray?)).collect();
+        [framed, noisy]
     };
     (0..interval::DRAWS).map(pair).collect()
 }

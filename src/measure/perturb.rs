@@ -3,7 +3,10 @@
 //! Two kinds of error differ in what they say about the truth. *Frame* errors (target line, scale, origin, ball) are undone
 //! as they were made: the swing in a frame that is as likely *is* a candidate for the truth. *Track* errors (noise, filter,
 //! instants) cannot be taken out again; drawing them once more shows how far measuring goes astray, and that is taken
-//! off. Each is drawn by its stated 1 SD.
+//! off. Each is drawn by its stated 1 SD; but what is drawn once more comes on top of what is there, and where a little
+//! more noise does a lot more, both together tell too much. So track errors are drawn at [`PART`] of their size, and what
+//! they do is enlarged again (as in Cook and Stefanski 1994, Journal of the American Statistical Association 89:1314,
+//! from memory, who add errors of several sizes to learn what none would do).
 //!
 //! The noise has the size and the correlation that the filter leaves, because it is white noise run through the same
 //! filter. The top, lead arm level and hip height are found again on the noisy tracks. What the filter takes from a
@@ -12,6 +15,7 @@
 
 use super::again::{self, Top};
 use super::course::{Clock, Course, Frame, Samples, V, Wave, samples};
+use super::interval::normals;
 use crate::formats::Point;
 use crate::letters::holds;
 use crate::signal::{Curve, DEFAULT_CUTOFF_HZ, LowPass, Noise, Random};
@@ -21,6 +25,8 @@ use nalgebra::Rotation3;
 use std::rc::Rc;
 
 const SEED: u64 = 1;
+/// Share of their size that errors of tracks and instants are drawn in.
+pub(super) const PART: f64 = 0.5;
 /// Points that no filter smooths.
 const UNFILTERED: [BodyPoint; 3] = [BodyPoint::ClubHead, BodyPoint::ShaftLower, BodyPoint::ShaftUpper];
 /// Samples of noise that draws take their stretches from, beyond the length of one.
@@ -79,6 +85,8 @@ pub(super) struct Errors {
     filter_change: Option<Rc<Samples>>,
     filter_changes: Table<BodyPoint, Option<Rc<Samples>>>,
     random: Random,
+    /// Normal values for the frames, one of each list for a draw.
+    frames: [Vec<f64>; 7],
 }
 
 /// What the ball's place hangs on.
@@ -94,13 +102,15 @@ enum BallLink {
 
 impl Errors {
     pub(super) fn of(swing: &Swing, course: &Course) -> Errors {
-        let mut random = Random::new(SEED);
+        // Swings of other lengths have draws of their own: what chance makes of one set is not the same in all swings.
+        let mut random = Random::new(SEED + swing.time_s.len() as u64);
         let cutoff_hz = number(swing, "cutoff").map_or(DEFAULT_CUTOFF_HZ, |(value, _)| value);
         let filter = LowPass::new(cutoff_hz, swing.rate_hz);
         let left = filter.map_or(1.0, |_| Noise::after_filter(1.0, cutoff_hz, swing.rate_hz).position_m);
         let hands_m = if left > 0.0 { swing.noise_m / left } else { 0.0 };
         let marker_m = hands_m * (hand_tracks(swing) as f64).sqrt();
         let [filtered, raw] = banks(&course.clock, filter.as_ref(), &mut random);
+        let frames = std::array::from_fn(|_| normals(&mut random));
         let origin_m = MEDIAN_LOSS * marker_m / still_samples(swing).sqrt();
         let told_m = filter.map_or(0.0, |filter| noise_told(&filter, &mut Random::new(SEED)));
         let change = |point: Option<BodyPoint>| {
@@ -124,33 +134,32 @@ impl Errors {
             filter_change: change(None),
             filter_changes: course.points.iter().map(|(point, _)| (*point, change(Some(*point)))).collect(),
             random,
+            frames,
         }
     }
 
-    /// Draws the errors of tracks, instants and frame once more, into a copy of the swing.
-    pub(super) fn draw(&mut self, course: &Course, drawn: &mut Course) -> Framing {
-        drawn.view = course.view;
+    /// Draws the errors of tracks and instants once more, in [`PART`] of their size, into a copy of the swing.
+    pub(super) fn draw(&mut self, course: &Course, drawn: &mut Course) {
         self.shake(drawn);
         self.shift_times(course, drawn);
-        let framing = self.framing();
-        self.put(course, drawn, &framing);
-        framing
+        drawn.changed_now();
     }
 
     /// Noise on every track, and the filter's part.
     fn shake(&mut self, drawn: &mut Course) {
         let random = &mut self.random;
-        let factor = V::repeat(1.0 + FILTER_SD * random.normal());
+        let factor = V::repeat(PART * (1.0 + FILTER_SD * random.normal()));
+        let (hands_m, marker_m) = (PART * self.hands_m, PART * self.marker_m);
         let changed = |change: &Option<Rc<Samples>>| {
             change.as_ref().map(|change| Wave { samples: Rc::clone(change), from: 0, factor })
         };
-        let noise = stretch(&self.filtered, self.hands_m, random);
+        let noise = stretch(&self.filtered, hands_m, random);
         drawn.hands.errors = changed(&self.filter_change).into_iter().chain([noise]).collect();
         for ((point, track), (_, change)) in drawn.points.iter_mut().zip(self.filter_changes.iter()) {
             let noise = match point {
-                point if UNFILTERED.contains(point) => stretch(&self.raw, self.marker_m, random),
-                BodyPoint::MidHip => stretch(&self.filtered, self.marker_m / 2.0_f64.sqrt(), random),
-                _ => stretch(&self.filtered, self.marker_m, random),
+                point if UNFILTERED.contains(point) => stretch(&self.raw, marker_m, random),
+                BodyPoint::MidHip => stretch(&self.filtered, marker_m / 2.0_f64.sqrt(), random),
+                _ => stretch(&self.filtered, marker_m, random),
             };
             track.errors = changed(change).into_iter().chain([noise]).collect();
         }
@@ -158,14 +167,14 @@ impl Errors {
 
     /// Moves the instants that are not stated: found again where the rule is known, else by their own 1 SD.
     fn shift_times(&mut self, course: &Course, drawn: &mut Course) {
-        let hips_m = self.hip_m * self.random.normal();
+        let hips_m = PART * self.hip_m * self.random.normal();
         for name in InstantName::ALL {
-            let (sd_s, normal) = (self.times_s[name as usize], self.random.normal());
+            let (sd_s, normal) = (self.times_s[name as usize], PART * self.random.normal());
             let Some(t) = course.times[name as usize].filter(|_| sd_s > 0.0) else { continue };
             let again = match name {
                 InstantName::Top => self.top.as_ref().and_then(|top| {
                     let blur_s = (TOP_SHARE * sd_s).hypot(TOP_BLUR_S).hypot(top.early_sd_s);
-                    Some(top.again(drawn, t)? + blur_s * normal)
+                    Some(top.again(drawn, t, PART)? + blur_s * normal)
                 }),
                 InstantName::HipHeight => again::passed_again(course, drawn, name, t, hips_m),
                 _ => again::passed_again(course, drawn, name, t, 0.0),
@@ -174,11 +183,11 @@ impl Errors {
         }
     }
 
-    fn framing(&mut self) -> Framing {
-        let random = &mut self.random;
-        let (target, scale) = (random.normal(), random.normal());
-        let [x, y, z, out, along] = std::array::from_fn(|_| random.normal());
-        Framing { target, others: [scale, x, y, z, out, along] }
+    /// The frame of a draw.
+    pub(super) fn framing(&self, draw: usize) -> Framing {
+        let at = |list: &Vec<f64>| list.get(draw).copied().unwrap_or(0.0);
+        let [target, others @ ..] = &self.frames;
+        Framing { target: at(target), others: std::array::from_fn(|k| at(&others[k])) }
     }
 
     /// Puts a copy of the swing into another frame.

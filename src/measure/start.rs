@@ -20,6 +20,10 @@ const STEP_S: f64 = 0.010;
 const WELL_BEFORE_RAD: f64 = 0.4;
 const WELL_BEFORE_M: f64 = 0.1;
 
+/// Both courses are smoothed over so many steps on either side, about 50 ms: at the start they are nearly parabolas, on
+/// which that changes nothing, while noise makes slow slopes cross their mark at any time.
+const SMOOTH: usize = 6;
+
 pub(super) const SPECS: [Spec; 2] = [
     Spec {
         name: "arm start against turn",
@@ -60,7 +64,7 @@ impl Sums {
         course.framed()?;
         let impact_s = course.time(Impact)?;
         course.hands(impact_s)?;
-        let list = backwards(course, impact_s);
+        let list = smooth(&backwards(course, impact_s));
         if list.len() < 2 { Err(Why::Gap) } else { Ok(Sums { list, scale: course.view.turn[(2, 2)] }) }
     }
 
@@ -115,6 +119,30 @@ fn backwards(course: &Course, from_s: f64) -> Vec<At> {
     list
 }
 
+/// The list through a parabola of least squares around each step (Savitzky and Golay 1964, Analytical Chemistry 36:1627,
+/// from memory), which is shorter at both ends.
+fn smooth(list: &[At]) -> Vec<At> {
+    let weights: Vec<Vec<f64>> = (0..=SMOOTH).map(parabola_weights).collect();
+    let smoothed = |(k, at): (usize, &At)| {
+        let half = SMOOTH.min(k).min(list.len() - 1 - k);
+        let around = || list[k - half..=k + half].iter().zip(&weights[half]);
+        At {
+            time_s: at.time_s,
+            drop_m: around().map(|(at, weight)| weight * at.drop_m).sum(),
+            turn_rad: around().map(|(at, weight)| weight * at.turn_rad).sum(),
+        }
+    };
+    list.iter().enumerate().map(smoothed).collect()
+}
+
+/// What each of `half` steps on either side adds to the middle of their parabola.
+fn parabola_weights(half: usize) -> Vec<f64> {
+    let m = half as f64;
+    let whole = (2.0 * m - 1.0) * (2.0 * m + 1.0) * (2.0 * m + 3.0) / 3.0;
+    let weight = |k: usize| (3.0 * m * (m + 1.0) - 1.0 - 5.0 * (k as f64 - m).powi(2)) / whole;
+    (0..=2 * half).map(weight).collect()
+}
+
 /// When a value has risen by `rise` above its lowest, after it; the list runs backwards.
 fn start(list: &[At], value: impl Fn(&At) -> f64, rise: f64) -> Option<f64> {
     let lowest = (0..list.len()).rev().min_by(|a, b| value(&list[*a]).total_cmp(&value(&list[*b])))?;
@@ -128,6 +156,17 @@ fn start(list: &[At], value: impl Fn(&At) -> f64, rise: f64) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Weights of 7 points: tables of Savitzky and Golay (from memory).
+    #[test]
+    fn smoothing_leaves_parabolas_and_has_the_weights_of_the_tables() {
+        let table = [-2.0, 3.0, 6.0, 7.0, 6.0, 3.0, -2.0].map(|weight| weight / 21.0);
+        assert!(parabola_weights(3).iter().zip(table).all(|(ours, theirs)| (ours - theirs).abs() < 1e-12));
+        let at = |k: u32| At { time_s: f64::from(k), drop_m: f64::from(k * k), turn_rad: 3.0 - f64::from(k) };
+        let list: Vec<At> = (0..20).map(at).collect();
+        let same = |a: &At, b: &At| (a.drop_m - b.drop_m).abs() < 1e-9 && (a.turn_rad - b.turn_rad).abs() < 1e-9;
+        assert!(smooth(&list).iter().zip(&list).all(|(smooth, at)| same(smooth, at)));
+    }
 
     #[test]
     fn a_start_is_interpolated_and_comes_after_the_lowest_value() {

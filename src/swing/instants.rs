@@ -10,6 +10,8 @@ const TOP_SPAN_S: f64 = 0.04;
 /// What filter and parabola make of a top whose speed falls and rises at different rates, seconds (1 SD; from the
 /// forward model).
 const TOP_BLUR_S: f64 = 0.005;
+/// What the sampling adds, in steps (1 SD; from the forward model, where it can hardly be told from none).
+const TOP_STEPS: f64 = 0.1;
 /// Most moves of the parabola.
 const TOP_MOVES: usize = 5;
 /// Hands slower than this at the top nearly rest: the top is the centre of the rest, m/s.
@@ -22,7 +24,7 @@ const LEAD_SD_M: f64 = 0.05;
 /// 1 SD of how far along its way the head's marker is from the ball at impact, metres (a ball marker is good to 5 mm),
 /// and of its place between rows, in steps (the errors of the forward model, which knows no jolt).
 const HEAD_SD_M: f64 = 0.0075;
-const HEAD_SD_STEPS: f64 = 0.006;
+const HEAD_SD_STEPS: f64 = 0.008;
 /// A turned target line moves that impact by less than this, seconds.
 const LEAD_MOVES_S: f64 = 0.1;
 /// Impact comes this long after the lowest hands, and its 1 SD, seconds; used without club and address.
@@ -106,7 +108,7 @@ impl Search<'_> {
                 break;
             }
         }
-        let sampled = (0.3 * self.step_s()).hypot(TOP_BLUR_S);
+        let sampled = (TOP_STEPS * self.step_s()).hypot(TOP_BLUR_S);
         let sd = (self.noise.acceleration_m_s2 / bend).hypot(sampled).min(TOP_SPAN_S);
         Ok((centre, sd, "least hand speed"))
     }
