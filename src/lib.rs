@@ -52,6 +52,9 @@ pub mod shelf;
 pub mod signal;
 pub mod swing;
 pub mod table;
-#[cfg(all(target_arch = "wasm32", any(feature = "painter", feature = "engine", feature = "coach", feature = "maker")))]
+#[cfg(all(
+    target_arch = "wasm32",
+    any(feature = "painter", feature = "engine", feature = "coach", feature = "maker", feature = "measure")
+))]
 pub mod web;
 pub mod words;

@@ -28,6 +28,14 @@ pub fn page() -> Result<()> {
     })
 }
 
+/// Builds one module and its bindings into a folder.
+///
+/// # Errors
+/// As [`page`].
+pub fn module(name: &str, out: &Path) -> Result<()> {
+    bind(&compile(name)?, name, out)
+}
+
 fn compile(feature: &str) -> Result<PathBuf> {
     run(cargo()
         .args(["build", "--package", "handpath", "--lib", "--profile", "wasm", "--target", TARGET])

@@ -7,6 +7,8 @@ pub mod browsers;
 pub mod build;
 #[cfg(feature = "inspect")]
 pub mod inspect;
+#[cfg(feature = "measure")]
+pub mod measure;
 #[cfg(feature = "pack")]
 pub mod offline;
 #[cfg(feature = "demo-data")]

@@ -14,6 +14,8 @@ mod coach;
 mod give;
 #[cfg(feature = "maker")]
 mod maker;
+#[cfg(feature = "measure")]
+mod measure;
 #[cfg(feature = "painter")]
 mod painter;
 #[cfg(any(feature = "engine", feature = "coach", feature = "maker"))]
@@ -29,15 +31,20 @@ mod take;
 pub use coach::*;
 #[cfg(feature = "maker")]
 pub use maker::{draft_story, reference, slider_names, slider_ranges, swing_file};
+#[cfg(feature = "measure")]
+pub use measure::Bench;
 #[cfg(feature = "painter")]
 pub use painter::{Painter, inks, orbit_of, role_list};
 #[cfg(feature = "engine")]
 pub use session::Session;
 
+#[cfg(any(feature = "painter", feature = "engine", feature = "coach", feature = "maker"))]
 use crate::plain::{self, Plain};
+#[cfg(any(feature = "painter", feature = "engine", feature = "coach", feature = "maker"))]
 use wasm_bindgen::JsValue;
 
 /// Plain objects and null, as JSON has them.
+#[cfg(any(feature = "painter", feature = "engine", feature = "coach", feature = "maker"))]
 fn told(value: &dyn Plain) -> Result<JsValue, JsValue> {
     Ok(plain::serialize(value, &serde_wasm_bindgen::Serializer::json_compatible())?)
 }
