@@ -2,7 +2,7 @@
 
 import init, { Bench } from './measure.js';
 
-await init();
+await init({ module_or_path: new URL('measure_bg.wasm', import.meta.url) });
 const bench = new Bench();
 const load = async (name) => (await fetch(`data/${name}`)).arrayBuffer();
 const bytes = async (name) => new Uint8Array(await load(name));
