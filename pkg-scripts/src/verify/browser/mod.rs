@@ -88,7 +88,7 @@ impl Scene {
                 Err(error) => tally.check("the model writes files", Err(error)),
             },
             Scene::Story => match native::student_files() {
-                Ok(files) => telling::play(browser, server, &files[1], tally).await,
+                Ok(files) => telling::play(browser, folder, server, &files[1], tally).await,
                 Err(error) => tally.check("the model writes files", Err(error)),
             },
             Scene::Trial => trying::play(browser, server, tally).await,

@@ -3,17 +3,33 @@
 use super::lessons::{lesson, open as open_lesson, text};
 use super::scene::{ELEMENT, LIMIT, drop_student, idle, painted};
 use crate::browsers::Browser;
+use crate::pack;
+use crate::project::www;
 use crate::serve::Server;
 use crate::verify::Tally;
-use anyhow::{Context, Result, ensure};
-use handpath::json::Json;
+use anyhow::{Context, Result, anyhow, ensure};
+use handpath::formats::write::packed;
+use handpath::formats::{ReadOptions, read};
+use handpath::json::{Json, parse, spelled};
+use handpath::lesson::{Lesson, Slot};
 use serde_json::{Value, json};
+use std::path::Path;
 
-pub(super) async fn play(browser: &Browser, server: &Server, student: &(&str, Vec<u8>), tally: &mut Tally) {
+/// A story as an author writes it: little more than the words.
+const STORY: &str = r#"[{"say":"One.","swing":1,"look":{"view":"overhead"}},{"say":"Two.","look":{"view":"face-on"}}]"#;
+
+pub(super) async fn play(
+    browser: &Browser,
+    folder: &Path,
+    server: &Server,
+    student: &(&str, Vec<u8>),
+    tally: &mut Tally,
+) {
     tally.check("the demo's story is told by keys, its captions read", by_keys(browser, server).await);
     tally.check("a story is drafted from the findings", drafted(browser, student).await);
     tally.check("a story is made, saved, opened again, and played to its end", made(browser, student).await);
     tally.check("a frame tells the story of the lesson in its address", framed(browser, server).await);
+    tally.check("a page names a lesson, or a story beside its files, by an attribute", authored(browser, folder).await);
 }
 
 async fn look(browser: &Browser) -> Result<Value> {
@@ -202,4 +218,50 @@ async fn played(browser: &Browser) -> Result<()> {
     let there = format!("Math.abs(deep('handpath-compare').look.time - {to}) < 1e-6");
     browser.until("the end of the stretch", &there, LIMIT).await?;
     ended(browser).await
+}
+
+/// A lesson of one swing, with a story.
+fn told_lesson() -> Result<String> {
+    let bytes = std::fs::read(www().join("demo/student-1-1.c3d"))?;
+    let recording = read(&bytes, &ReadOptions::default()).map_err(|error| anyhow!("{error}"))?;
+    let mut lesson = Lesson::new("S-1");
+    lesson.push(Slot::Student, "student", Json::Record(vec![]), packed(&recording, spelled));
+    lesson.document.set("story", parse(STORY).map_err(|error| anyhow!("{error:?}"))?);
+    Ok(lesson.save())
+}
+
+/// Pages as a coach has them on a host of their own.
+async fn authored(browser: &Browser, folder: &Path) -> Result<()> {
+    let site = tempfile::tempdir()?;
+    pack::copy(folder, &site.path().join("handpath"))?;
+    std::fs::write(site.path().join("lesson.json"), told_lesson()?)?;
+    std::fs::write(site.path().join("story.json"), format!("{{\"story\": {STORY}}}"))?;
+    let files = r#"student="handpath/demo/student-1-1.c3d" references="handpath/demo/reference-a.c3d" story="story.json" controls="none""#;
+    for (name, attributes) in [("lesson.html", r#"lesson="lesson.json" controls="view""#), ("story.html", files)] {
+        let page = format!(
+            r#"<!doctype html><html lang="en"><meta charset="utf-8"><title>A lesson</title><link rel="icon" href="data:,">
+            <link rel="stylesheet" href="handpath/room.css"><script type="module" src="handpath/define.js"></script>
+            <handpath-compare {attributes}></handpath-compare></html>"#
+        );
+        std::fs::write(site.path().join(name), page)?;
+    }
+    let server = Server::plain(site.path()).await?;
+    for page in ["lesson.html", "story.html"] {
+        browser.open(&format!("{}{page}", server.url)).await?;
+        told(browser).await.context(page)?;
+    }
+    let trying = browser.run("return deep('handpath-compare >>> .trying').offsetHeight;", vec![]).await?;
+    ensure!(trying == 0, "with the picture alone a swing to try is offered");
+    Ok(())
+}
+
+/// Both steps, one after the other.
+async fn told(browser: &Browser) -> Result<()> {
+    browser.until("the story", "deep('handpath-compare >>> .story button.tell')?.offsetHeight", LIMIT).await?;
+    idle(browser).await?;
+    for n in 0..2 {
+        browser.click("handpath-compare >>> button.tell-next").await?;
+        is_told(browser, n).await?;
+    }
+    Ok(())
 }
