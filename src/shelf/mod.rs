@@ -218,7 +218,7 @@ mod tests {
         let point = |t: f64| [(6.0 * pace * t + phase).sin(), (4.0 * t + phase).cos(), lift + (9.0 * t).sin() / 2.0];
         let points = (0..POINTS).map(|k| point(at(k)).map(rounded)).collect();
         let club = Club::ALL[label % 4];
-        let depth = (label % 5 > 0).then_some(lift);
+        let depth = (!label.is_multiple_of(5)).then_some(lift);
         let tags = Tags { label: format!("{label}"), hand: Hand::ALL[label % 2], club, kind: SwingKind::Full, depth };
         Entry { tags, points }
     }

@@ -104,7 +104,8 @@ fn write_tags(tags: &Tags, out: &mut Vec<u8>) {
 
 /// As many whole characters as fit.
 fn within(text: &str, most: usize) -> &str {
-    &text[..text.floor_char_boundary(most)]
+    let end = text.char_indices().map(|(at, letter)| at + letter.len_utf8()).take_while(|end| *end <= most).last();
+    &text[..end.unwrap_or(0)]
 }
 
 /// What is not read yet.
