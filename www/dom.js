@@ -47,3 +47,10 @@ export function unique(prefix) {
 export function breathe() {
   return globalThis.scheduler?.yield ? scheduler.yield() : new Promise((resolve) => setTimeout(resolve));
 }
+
+/** Hands a file to the browser, to be saved. */
+export function download(file, blob) {
+  const url = URL.createObjectURL(blob);
+  h('a', { href: url, download: file }).click();
+  setTimeout(() => URL.revokeObjectURL(url), 1000);
+}

@@ -11,9 +11,10 @@
 
 import { ADDRESSES, ATTRIBUTES, CHOICES, reflect } from './attributes.js';
 import { COMMANDS } from './commands.js';
+import { Coaching } from './coaching.js';
 import { Corrections } from './corrections.js';
 import { DeviationTable } from './deviations.js';
-import { breathe, h, setText } from './dom.js';
+import { breathe, download, h, setText } from './dom.js';
 import { Engine, Stopped, heldByEngines } from './engine.js';
 import { Files } from './files.js';
 import { Findings } from './findings.js';
@@ -35,7 +36,7 @@ import { sheetAt } from './resources.js';
 import { Sentences } from './sentences.js';
 import { Sharing } from './sharing.js';
 import { Stage } from './stage.js';
-import { TakeAway, download } from './takeaway.js';
+import { TakeAway } from './takeaway.js';
 import { Thresholds } from './thresholds.js';
 import { LEAST_FOR_BAND, Transport } from './transport.js';
 import { Words } from './words.js';
@@ -294,6 +295,7 @@ export class HandpathCompare extends HTMLElement {
       notes: new Notes(words, run),
       sharing: new Sharing(words, run),
       later: new Later(words, () => this.#inside),
+      coaching: new Coaching(words, () => this.#inside),
       thresholds: new Thresholds(words, run),
       corrections: new Corrections(words, run),
     };
@@ -310,6 +312,7 @@ export class HandpathCompare extends HTMLElement {
       parts.sentences.root,
       parts.notices.root,
       parts.later.story,
+      parts.coaching.root,
       parts.stage.root,
       parts.transport.root,
       parts.later.trying,
@@ -383,6 +386,7 @@ export class HandpathCompare extends HTMLElement {
     this.#listening?.abort();
     this.#parts?.stage.end();
     this.#parts?.later.end();
+    this.#parts?.coaching.end();
     this.#engine?.end();
     if (this.#painter) freePainter(this.#painter);
     this.#engine = this.#painter = this.#parts = this.#answer = this.#found = this.#painted = undefined;
@@ -559,7 +563,7 @@ export class HandpathCompare extends HTMLElement {
 
   /** Everything is as on a first visit: files, notes, the lesson in the address, and what was kept on this machine. */
   async #deleteAll() {
-    forgetAll();
+    await forgetAll();
     if (holdsLesson(location.hash)) history.replaceState(null, '', location.pathname + location.search);
     this.#close();
     Object.assign(this.#look, { thresholds: {}, aim: 0, lit: null, time: 0 });
@@ -873,6 +877,7 @@ export class HandpathCompare extends HTMLElement {
       () => parts.notes.show(painter, look, this.#files.student?.id, this.#from),
       () => parts.sharing.show(this.#kept),
       () => parts.later.show(look, this.#answer, this.#files),
+      () => parts.coaching.show(this.#kept),
       () => parts.thresholds.show(this.#answer?.comparison.limits ?? [], look.thresholds, look.unit),
     ];
   }
@@ -988,6 +993,10 @@ export class HandpathCompare extends HTMLElement {
       untry: () => this.#untry(),
       sentences: this.#parts.sentences,
       places: () => this.#parts.numbers.places(),
+      lesson: this.#kept,
+      ask: (type, job) => this.#engine.ask(type, job),
+      asked: () => this.#asked(),
+      put: (id, bytes) => this.#engine.put(id, bytes),
       add: (slot, files, joins) => this.add(slot, files, joins),
       show: (id) => this.#show(id),
       own: (id) => this.#own(id),

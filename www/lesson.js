@@ -52,6 +52,9 @@ export function renumber(step, numberOf) {
   return told;
 }
 
+/** Fields of the coach's desk: kept as they are, changed by its cards. */
+const DESK = ['intake', 'setup', 'captures', 'looked', 'plan', 'log', 'before', 'preset', 'changes'];
+
 export class Lesson {
   #document = {};
   #opened = null;
@@ -60,12 +63,16 @@ export class Lesson {
   /** What the student is called. */
   code = newCode();
 
+  /** What the coach's desk holds. */
+  fields = {};
+
   /** Takes a lesson that the core opened: `{swings, look, words}`, swings as files, each with its text. */
   take({ document: text, recordings, unusable }) {
     const document = JSON.parse(text);
     this.#document = document;
     this.#opened = text;
     this.code = isText(document.student?.code) ? document.student.code : newCode();
+    this.fields = Object.fromEntries(DESK.filter((name) => name in document).map((name) => [name, document[name]]));
     const wrong = new Map(unusable.map(({ id, names }) => [id, names]));
     const entries = Array.isArray(document.swings) ? document.swings : [];
     const swings = entries.filter((entry) => isText(recordings[entry?.recording])).map((entry) => this.#swing(entry, recordings, wrong.get(entry.id) ?? []));
@@ -120,17 +127,21 @@ export class Lesson {
       ...(look.story.length || this.#odd.story.length || old.story ? { story: [...look.story.map(step), ...this.#odd.story] } : {}),
       view: { ...old.view, ...view },
       shown,
+      ...this.fields,
     };
+    for (const name of DESK) if (!(name in this.fields)) delete document[name];
     return { document: JSON.stringify(document), opened: this.#opened };
   }
 
-  /** The numbers of files within the lesson: those they had, and new ones. */
-  #numbers(files) {
-    const ids = files.all().map(({ kept }) => kept?.entry.id ?? 0);
+  /** The number of a file within the lesson: the one it had, or a new one, which stays its own. */
+  number(file, files) {
     const entries = Array.isArray(this.#document.swings) ? this.#document.swings : [];
-    let last = Math.max(0, ...ids, ...entries.map((entry) => (isNumber(entry?.id) ? entry.id : 0)));
-    const number = ({ kept }) => kept?.entry.id ?? (last += 1);
-    return new Map(files.all().map((file) => [file.id, number(file)]));
+    const taken = [...files.all().map(({ kept, number }) => number ?? kept?.entry.id), ...entries.map((entry) => entry?.id)];
+    return (file.number ??= file.kept?.entry.id ?? Math.max(0, ...taken.filter(isNumber)) + 1);
+  }
+
+  #numbers(files) {
+    return new Map(files.all().map((file) => [file.id, this.number(file, files)]));
   }
 
   /** Entries in their old places, those of new files behind them. What is no swing stays. */
@@ -172,8 +183,9 @@ export class Lesson {
   forget() {
     this.#opened = null;
     this.#odd = { pins: [], spans: [], story: [] };
-    const { plan, log } = this.#document;
-    this.#document = { ...(plan === undefined ? {} : { plan }), ...(log === undefined ? {} : { log }) };
+    this.#document = {};
+    // Intake and signatures may hold names, too.
+    for (const name of ['intake', 'preset', 'changes']) delete this.fields[name];
     this.code = newCode();
   }
 }

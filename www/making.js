@@ -1,8 +1,7 @@
 // Making a story: steps of views as they are shown, each with a sentence. What is lit proposes one; the findings propose a
 // whole story.
 
-import { choice, h, setText, unique } from './dom.js';
-import { download } from './takeaway.js';
+import { choice, download, h, setText, unique } from './dom.js';
 
 /** What of the view belongs to a step: not the unit, which is the reader's, nor what would be computed anew. */
 const VIEW = ['view', 'layout', 'timing', 'time', 'orbit', 'zoom', 'body', 'lines', 'numbers', 'references', 'band', 'arms', 'shaft', 'lit'];

@@ -113,7 +113,7 @@ export function numbersOf(object) {
   return Object.fromEntries(Object.entries(object ?? {}).filter(([, value]) => Number.isFinite(value)));
 }
 
-/** Forgets everything that is kept on this machine. */
+/** Forgets everything that is kept on this machine, lessons and logs of practice (coach/keep.js) among it; settles when it is gone. */
 export function forgetAll() {
   ownWords = undefined;
   lent = [];
@@ -122,4 +122,12 @@ export function forgetAll() {
   } catch {
     // Storage refused: there is nothing.
   }
+  return new Promise((resolve) => {
+    try {
+      const gone = indexedDB.deleteDatabase('handpath');
+      gone.onsuccess = gone.onerror = gone.onblocked = resolve;
+    } catch {
+      resolve();
+    }
+  });
 }

@@ -1,7 +1,7 @@
 // What can be taken along: the large view as a picture, the numbers and paths as tables, a report on paper. All of it is
 // made on this machine.
 
-import { h, setText } from './dom.js';
+import { download, h, setText } from './dom.js';
 import { inks } from './painter.js';
 
 const FILES = {
@@ -84,10 +84,4 @@ function svg({ painter, pane, colours, title }) {
 
 async function table({ ask }, what) {
   return new Blob([await ask(what)], { type: 'text/csv;charset=utf-8' });
-}
-
-export function download(file, blob) {
-  const url = URL.createObjectURL(blob);
-  h('a', { href: url, download: file }).click();
-  setTimeout(() => URL.revokeObjectURL(url), 1000);
 }

@@ -19,10 +19,12 @@ pub const FILE: &str = "handpath-offline.html";
 const TEMPLATE: &str = include_str!("../offline/page.html");
 
 /// Files that modules read.
-const PACKED: [&str; 6] = [
+const PACKED: [&str; 8] = [
     "demo/opening.json",
+    "text/coach.en.json",
     "text/en.json",
     "text/later.en.json",
+    "wasm/coach_bg.wasm",
     "wasm/engine_bg.wasm",
     "wasm/maker_bg.wasm",
     "wasm/painter_bg.wasm",
@@ -48,6 +50,7 @@ fn page(folder: &Path, minifier: &Minifier) -> Result<String> {
     let limits = format!("<h2 id=\"limits\">{}", between(&index, "<h2 id=\"limits\">", "</main>")?.trim_end());
     let packed = PACKED.iter().map(|name| packed(name, &folder.join(name))).collect::<Result<String>>()?;
     let files = packed
+        + &stored("desk.css", "text/css", &text(&folder.join("desk.css"))?)
         + &stored("element.css", "text/css", &text(&folder.join("element.css"))?)
         + &stored("worker.js", "text/javascript", &worker);
     let parts = [

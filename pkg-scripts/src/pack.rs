@@ -16,11 +16,14 @@ pub const VISIT: usize = 200_000;
 /// with every saving; it rose once, when lesson files and tables came.
 pub const ENGINE: usize = 260_000;
 
-/// Bytes after brotli that the coach may weigh: its module and its sentences.
-pub const COACH: usize = 95_000;
+/// Bytes after brotli that the coach may weigh: the cards, their sentences, and the module that knows the rules.
+pub const COACH: usize = 115_000;
 
 /// What is loaded with the first card of the coaching loop.
-pub const COACH_FILES: [&str; 3] = ["text/coach.en.json", "wasm/coach.js", "wasm/coach_bg.wasm"];
+pub const COACH_FILES: [&str; 5] = ["desk.css", "desk.js", "text/coach.en.json", "wasm/coach.js", "wasm/coach_bg.wasm"];
+
+/// What a student at home loads beside the coach: a page of its own.
+pub const PRACTICE_FILES: [&str; 3] = ["practice.css", "practice.html", "practice.js"];
 
 /// What is loaded with the engine.
 pub const ENGINE_FILES: [&str; 3] = ["worker.js", "wasm/engine.js", "wasm/engine_bg.wasm"];
@@ -116,7 +119,7 @@ impl Packed {
 pub fn is_of_first_visit(path: &str) -> bool {
     let other_language = path.starts_with("text/") && path != "text/en.json";
     let apart = path.starts_with("demo/") || path == offline::FILE || OTHER_FILES.contains(&path);
-    let other = [&ENGINE_FILES[..], &COACH_FILES, &LATER_FILES].concat();
+    let other = [&ENGINE_FILES[..], &COACH_FILES, &PRACTICE_FILES, &LATER_FILES].concat();
     !apart && !other_language && !other.contains(&path)
 }
 
@@ -261,6 +264,7 @@ mod tests {
             "text/coach.en.json",
             "text/de.json",
             "text/en.json",
+            "practice.js",
             "wasm/coach.js",
             "wasm/painter_bg.wasm",
             "worker.js",

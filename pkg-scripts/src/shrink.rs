@@ -15,8 +15,11 @@ const ELEMENT: &str = "handpath-compare.js";
 /// The page for iframes: it has its own copies of small modules, and shares the element.
 const EMBED: &str = "embed.js";
 
-/// Parts of the element that are loaded later: each has its own copies of small modules, and shares the painter.
-const LATER: [&str; 3] = ["story.js", "making.js", "trying.js"];
+/// Parts of the element that are loaded later, and a page of its own: each has its own copies of small modules.
+const LATER: [&str; 5] = ["story.js", "making.js", "trying.js", "desk.js", "practice.js"];
+
+/// Folders of modules that are inside others.
+const INSIDE: [&str; 1] = ["coach"];
 
 /// Modules that a browser asks for by their own name.
 const ALONE: [&str; 9] = [
@@ -31,7 +34,7 @@ const ALONE: [&str; 9] = [
     "wasm/maker.js",
 ];
 
-const STYLES: [&str; 3] = ["element.css", "room.css", "style.css"];
+const STYLES: [&str; 5] = ["desk.css", "element.css", "practice.css", "room.css", "style.css"];
 
 /// The minifier, installed. It also puts modules together.
 pub(crate) struct Minifier(PathBuf);
@@ -116,6 +119,9 @@ fn bundle(minifier: &Minifier, folder: &Path, name: &str, more: &[&str]) -> Resu
 
 /// Removes the modules that are inside others now.
 fn remove_inside(folder: &Path) -> Result<()> {
+    for name in INSIDE {
+        std::fs::remove_dir_all(folder.join(name)).with_context(|| format!("cannot remove {name}"))?;
+    }
     for entry in std::fs::read_dir(folder)? {
         let file = entry?.path();
         let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();

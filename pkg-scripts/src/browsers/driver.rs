@@ -1,6 +1,6 @@
 //! Starting and ending the drivers, and what they need on the machine.
 
-use anyhow::{Context, Result, bail};
+use anyhow::{Context, Result, bail, ensure};
 use serde_json::{Map, Value, json};
 use std::net::{Ipv4Addr, TcpListener, TcpStream};
 use std::path::{Path, PathBuf};
@@ -78,8 +78,8 @@ impl Engine {
         }
     }
 
-    /// Capabilities of a new session with an empty profile; `forced`: with the colours of a user who asks for their own
-    /// (Firefox alone takes them at the start).
+    /// Capabilities of a new session with a profile, empty the first time; `forced`: with the colours of a user who asks for
+    /// their own (Firefox alone takes them at the start).
     pub(super) fn capabilities(self, profile: &Path, forced: bool) -> Result<Map<String, Value>> {
         let wanted = match self {
             Engine::Chromium => json!({
@@ -87,8 +87,11 @@ impl Engine {
                 "goog:loggingPrefs": { "browser": "ALL" },
             }),
             Engine::Firefox => {
+                let folder = profile.join("firefox");
+                std::fs::create_dir_all(&folder)?;
+                let args = json!(["-headless", "-profile", folder]);
                 let settings = if forced { own_colours() } else { json!({}) };
-                json!({ "moz:firefoxOptions": { "binary": program("firefox"), "args": ["-headless"], "prefs": settings } })
+                json!({ "moz:firefoxOptions": { "binary": program("firefox"), "args": args, "prefs": settings } })
             }
             Engine::WebKit => {
                 json!({ "webkitgtk:browserOptions": { "binary": mini_browser(), "args": ["--automation"] } })
@@ -186,21 +189,71 @@ pub(super) struct Driver {
 
 impl Driver {
     pub(super) fn start(engine: Engine) -> Result<Driver> {
-        let path = program(engine.driver()).with_context(|| format!("{} is not installed", engine.driver()))?;
         let profile = tempfile::tempdir()?;
-        let port = free_port()?;
-        let mut command = Command::new(path);
-        command.arg(format!("--port={port}")).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
-        // Browsers keep caches and settings in the home folder; tests leave no traces there.
-        command.env("HOME", profile.path()).env("XDG_RUNTIME_DIR", profile.path()).env("TMPDIR", profile.path());
+        let mut command = command(engine, profile.path())?;
         let display = match engine {
             Engine::WebKit => Some(display(&mut command)?),
             Engine::Chromium | Engine::Firefox => None,
         };
-        let driver = Running::start(&mut command)?;
-        wait_for_port(port, engine.driver())?;
-        Ok(Driver { url: format!("http://127.0.0.1:{port}"), profile, _driver: driver, _display: display })
+        let (url, driver) = answering(engine, command)?;
+        Ok(Driver { url, profile, _driver: driver, _display: display })
     }
+
+    /// Kills the browser, as a crash or an empty battery does, and starts another driver for the same profile.
+    ///
+    /// # Errors
+    /// The browser's processes are not found or do not end.
+    pub(super) fn kill_browser(&mut self, engine: Engine) -> Result<()> {
+        kill(self.profile.path())?;
+        let (url, driver) = answering(engine, command(engine, self.profile.path())?)?;
+        (self.url, self._driver) = (url, driver);
+        Ok(())
+    }
+}
+
+/// Browsers keep caches and settings in the home folder; tests leave no traces there.
+fn command(engine: Engine, profile: &Path) -> Result<Command> {
+    let path = program(engine.driver()).with_context(|| format!("{} is not installed", engine.driver()))?;
+    let mut command = Command::new(path);
+    command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+    command.env("HOME", profile).env("XDG_RUNTIME_DIR", profile).env("TMPDIR", profile);
+    Ok(command)
+}
+
+/// Starts a driver; gives its address once it answers.
+fn answering(engine: Engine, mut command: Command) -> Result<(String, Running)> {
+    let port = free_port()?;
+    let driver = Running::start(command.arg(format!("--port={port}")))?;
+    wait_for_port(port, engine.driver())?;
+    Ok((format!("http://127.0.0.1:{port}"), driver))
+}
+
+/// Kills the browser of a profile and waits until it is gone.
+fn kill(profile: &Path) -> Result<()> {
+    let found = processes(profile);
+    ensure!(!found.is_empty(), "no browser of {} runs", profile.display());
+    let start = Instant::now();
+    while start.elapsed() < START_LIMIT {
+        let left = processes(profile);
+        if left.is_empty() {
+            return Ok(());
+        }
+        let _ = Command::new("kill").arg("-KILL").args(&left).stderr(Stdio::null()).status();
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    bail!("the browser did not end within {} s", START_LIMIT.as_secs())
+}
+
+/// Numbers of the processes that were started with a folder of the profile.
+fn processes(profile: &Path) -> Vec<String> {
+    let profile = profile.display().to_string();
+    let of = |number: String| {
+        let line = std::fs::read(format!("/proc/{number}/cmdline")).ok()?;
+        String::from_utf8_lossy(&line).contains(&profile).then_some(number)
+    };
+    let entries = std::fs::read_dir("/proc").into_iter().flatten().flatten();
+    let names = entries.map(|entry| entry.file_name().to_string_lossy().into_owned());
+    names.filter(|name| name.bytes().all(|byte| byte.is_ascii_digit())).filter_map(of).collect()
 }
 
 /// Starts a display that nobody sees and points the command at it.

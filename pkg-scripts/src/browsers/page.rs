@@ -1,7 +1,7 @@
 //! One open browser: what a person does in it, and what they see.
 
 use super::driver::{Driver, Engine};
-use anyhow::{Context, Result, bail};
+use anyhow::{Context, Result, bail, ensure};
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
 use fantoccini::actions::{InputSource, KeyAction, KeyActions};
@@ -110,11 +110,20 @@ impl Browser {
 
     async fn begin(engine: Engine, forced: bool) -> Result<Browser> {
         let driver = Driver::start(engine)?;
-        let capabilities = engine.capabilities(driver.profile.path(), forced)?;
-        let mut builder = ClientBuilder::new(HttpConnector::new());
-        let client = builder.capabilities(capabilities).connect(&driver.url).await;
-        let client = client.with_context(|| format!("{} did not start", engine.name()))?;
+        let client = connected(&driver, engine, forced).await?;
         Ok(Browser { client, driver, engine })
+    }
+
+    /// Kills the browser, as a crash or an empty battery does, and starts it again with the same profile (not WebKit, whose
+    /// profile ends with its session).
+    ///
+    /// # Errors
+    /// It did not end, or did not start again.
+    pub async fn kill(&mut self) -> Result<()> {
+        ensure!(self.engine != Engine::WebKit, "its profile ends with its session");
+        self.driver.kill_browser(self.engine)?;
+        self.client = connected(&self.driver, self.engine, false).await?;
+        Ok(())
     }
 
     /// The engine of this browser.
@@ -302,6 +311,13 @@ impl Browser {
         drop(self.driver);
         Ok(closed?)
     }
+}
+
+async fn connected(driver: &Driver, engine: Engine, forced: bool) -> Result<Client> {
+    let capabilities = engine.capabilities(driver.profile.path(), forced)?;
+    let mut builder = ClientBuilder::new(HttpConnector::new());
+    let client = builder.capabilities(capabilities).connect(&driver.url).await;
+    client.with_context(|| format!("{} did not start", engine.name()))
 }
 
 /// A command that the client has no method for: of the standard, or of chromedriver beyond it.

@@ -3,14 +3,15 @@ use lexopt::prelude::*;
 use std::ffi::OsString;
 
 /// What `--help` prints.
-pub const HELP: &str = "cargo verify [--only PART[,PART...]] [--scene SCENE[,SCENE...]]
+pub const HELP: &str = "cargo verify [--only PART[,PART...]] [--scene SCENE[,SCENE...]] [--kills N]
 
 Runs every check and test of the project and tells how each part ended. As root on Debian it installs what it lacks;
 otherwise it prints the line that installs it, and leaves the part out.
 
   --only PART   only this part (repeatable): rust, docs, size, fuzz, python, chromium, firefox, webkit
-  --scene SCENE in the browsers only this scene (repeatable): demo, lessons, story, trial, offline, accessible,
-                keyboard, forced, embedding; without --only, no other part than the browsers
+  --scene SCENE in the browsers only this scene (repeatable): demo, lessons, story, trial, practice, desk, offline,
+                accessible, keyboard, forced, embedding; without --only, no other part than the browsers
+  --kills N     how often the browser is killed while balls are logged, default 5 (scene practice)
   --help        this text
 
 Exit codes: 0 everything passed, 1 something failed, 3 what ran has passed, but a part was left out, 64 the command
@@ -24,17 +25,22 @@ pub struct Wanted {
     pub parts: Vec<Part>,
     /// Scenes that are played in a browser.
     pub scenes: Vec<Scene>,
+    /// How often a browser is killed while balls are logged.
+    pub kills: usize,
 }
 
+/// Enough to see that the test itself holds; many more are for the day of a release.
+const KILLS: usize = 5;
+
 impl Wanted {
-    fn new(mut parts: Vec<Part>, mut scenes: Vec<Scene>) -> Wanted {
+    fn new(mut parts: Vec<Part>, mut scenes: Vec<Scene>, kills: usize) -> Wanted {
         if parts.is_empty() {
             parts = Part::ALL.into_iter().filter(|part| scenes.is_empty() || part.engine().is_some()).collect();
         }
         if scenes.is_empty() {
             scenes = Scene::ALL.to_vec();
         }
-        Wanted { parts, scenes }
+        Wanted { parts, scenes, kills }
     }
 }
 
@@ -43,17 +49,18 @@ impl Wanted {
 /// # Errors
 /// An unknown option, part or scene.
 pub fn parse(arguments: impl IntoIterator<Item = OsString>) -> Result<Option<Wanted>, lexopt::Error> {
-    let (mut parts, mut scenes) = (Vec::new(), Vec::new());
+    let (mut parts, mut scenes, mut kills) = (Vec::new(), Vec::new(), KILLS);
     let mut parser = lexopt::Parser::from_args(arguments);
     while let Some(argument) = parser.next()? {
         match argument {
             Long("only") => named(&mut parser, "part", Part::parse, &mut parts)?,
             Long("scene") => named(&mut parser, "scene", Scene::parse, &mut scenes)?,
+            Long("kills") => kills = parser.value()?.parse()?,
             Short('h') | Long("help") => return Ok(None),
             other => return Err(other.unexpected()),
         }
     }
-    Ok(Some(Wanted::new(parts, scenes)))
+    Ok(Some(Wanted::new(parts, scenes, kills)))
 }
 
 fn named<T>(
@@ -78,7 +85,9 @@ mod tests {
 
     #[test]
     fn parts_and_scenes_are_asked_for_by_name() {
-        let told = |parts: &[Part], scenes: &[Scene]| Ok(Some(Wanted { parts: parts.into(), scenes: scenes.into() }));
+        let told = |parts: &[Part], scenes: &[Scene]| {
+            Ok(Some(Wanted { parts: parts.into(), scenes: scenes.into(), kills: KILLS }))
+        };
         assert_eq!(wanted(&[]), told(&Part::ALL, &Scene::ALL));
         let some = [Part::Rust, Part::Size, Part::WebKit];
         assert_eq!(wanted(&["--only", "rust, size", "--only=webkit"]), told(&some, &Scene::ALL));
@@ -86,7 +95,8 @@ mod tests {
         assert_eq!(wanted(&["--scene", "lessons,offline"]), told(&browsers, &[Scene::Lessons, Scene::Offline]));
         assert_eq!(wanted(&["--only", "opera"]), Err("there is no part \"opera\"".into()));
         assert_eq!(wanted(&["--scene", "opera"]), Err("there is no scene \"opera\"".into()));
-        assert!(wanted(&["rust"]).is_err());
+        assert_eq!(wanted(&["--kills", "50"]).map(|found| found.map(|wanted| wanted.kills)), Ok(Some(50)));
+        assert!(wanted(&["rust"]).is_err() && wanted(&["--kills", "often"]).is_err());
         assert!(Part::ALL.iter().all(|part| HELP.contains(part.name())));
         assert!(Scene::ALL.iter().all(|scene| HELP.contains(scene.name())));
     }

@@ -80,7 +80,7 @@ impl Part {
     /// Runs it, as part of what is `wanted`.
     pub(super) fn run(self, wanted: &Wanted) -> Ending {
         if let Some(engine) = self.engine() {
-            return provided(|| engine.missing(), || browser::run(engine, &wanted.scenes));
+            return provided(|| engine.missing(), || browser::run(engine, wanted));
         }
         match self {
             Part::Rust => Ending::Ran(rust()),

@@ -1,5 +1,6 @@
 //! Accessibility by an outside checker, axe-core: no violation of WCAG 2.2 A and AA, nor of its best practices, in any state.
 
+use super::practice;
 use super::scene::{ELEMENT, LIMIT, drop_student, idle};
 use crate::browsers::{Browser, Engine, Scheme};
 use crate::serve::Server;
@@ -73,6 +74,12 @@ async fn at(browser: &Browser, server: &Server, axe: &str, width: u32, scheme: S
     browser.open(&format!("{}embed.html", server.url)).await?;
     browser.until("the lines to copy", "document.querySelector('textarea')?.value.includes('<iframe')", LIMIT).await?;
     found.extend(violations(browser, axe, "the page for frames").await?);
+    for (name, act) in practice::STATES {
+        practice::reach(browser, server, act).await?;
+        found.extend(violations(browser, axe, name).await?);
+        let wide = "return document.documentElement.scrollWidth > innerWidth;";
+        ensure!(browser.run(wide, vec![]).await? == false, "{name}: wider than the window");
+    }
     ensure!(found.is_empty(), "{found:?}");
     Ok(())
 }

@@ -128,7 +128,7 @@ pub(super) async fn kept_view(browser: &Browser, url: &str) -> Result<()> {
 }
 
 /// A4 and Letter, centimetres.
-const PAPERS: [(&str, f64, f64); 2] = [("A4", 21.0, 29.7), ("Letter", 21.59, 27.94)];
+pub(super) const PAPERS: [(&str, f64, f64); 2] = [("A4", 21.0, 29.7), ("Letter", 21.59, 27.94)];
 
 /// The page, as it hides on paper what is not the comparison, fits on one page.
 pub(super) async fn prints(browser: &Browser) -> Result<()> {
@@ -145,7 +145,7 @@ pub(super) async fn prints(browser: &Browser) -> Result<()> {
 
 /// How many pages a PDF says it has: `/Count` of its page tree, which stands as it is or in a compressed object stream (ISO
 /// 32000-1, 7.5.7 and 7.7.3.2).
-fn pages(pdf: &[u8]) -> Result<usize> {
+pub(super) fn pages(pdf: &[u8]) -> Result<usize> {
     ensure!(pdf.starts_with(b"%PDF-"), "this is no PDF");
     let streams = find_all(pdf, b"stream").filter_map(|at| {
         let start = pdf[at..].iter().position(|byte| *byte == b'\n')? + at + 1;

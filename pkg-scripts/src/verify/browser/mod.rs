@@ -1,6 +1,7 @@
 //! The page in one browser, after a rehearsal of the harness on a page of its own.
 
 mod accessible;
+mod desk;
 mod embedding;
 mod exports;
 mod forced;
@@ -9,6 +10,7 @@ mod lessons;
 mod looking;
 mod native;
 mod offline;
+mod practice;
 mod reading;
 mod requests;
 mod scene;
@@ -16,7 +18,7 @@ mod several;
 mod telling;
 mod trying;
 
-use super::Tally;
+use super::{Tally, Wanted};
 use crate::browsers::{Browser, Engine, rehearse};
 use crate::project::run_async;
 use crate::serve::Server;
@@ -34,6 +36,10 @@ pub enum Scene {
     Story,
     /// A made-up swing to try.
     Trial,
+    /// A student at home: the log of practice, and the browser killed while it is written.
+    Practice,
+    /// The coaching loop of a student, from the intake to the next lesson.
+    Desk,
     /// The page in one file, from a disk.
     Offline,
     /// A checker from outside, in all states.
@@ -48,11 +54,13 @@ pub enum Scene {
 
 impl Scene {
     /// All, in the order they are played.
-    pub const ALL: [Scene; 9] = [
+    pub const ALL: [Scene; 11] = [
         Scene::Demo,
         Scene::Lessons,
         Scene::Story,
         Scene::Trial,
+        Scene::Practice,
+        Scene::Desk,
         Scene::Offline,
         Scene::Accessible,
         Scene::Keyboard,
@@ -72,6 +80,8 @@ impl Scene {
             Scene::Keyboard => "keyboard",
             Scene::Forced => "forced",
             Scene::Embedding => "embedding",
+            Scene::Practice => "practice",
+            Scene::Desk => "desk",
         }
     }
 
@@ -80,7 +90,7 @@ impl Scene {
         Scene::ALL.into_iter().find(|scene| scene.name() == name)
     }
 
-    async fn play(self, browser: &Browser, folder: &Path, server: &Server, tally: &mut Tally) {
+    async fn play(self, browser: &mut Browser, folder: &Path, server: &Server, kills: usize, tally: &mut Tally) {
         match self {
             Scene::Demo => scene::play(browser, server, tally).await,
             Scene::Lessons => match native::student_files() {
@@ -99,17 +109,19 @@ impl Scene {
             Scene::Keyboard => keyboard::play(browser, server, tally).await,
             Scene::Forced => forced::play(browser.engine(), server, tally).await,
             Scene::Embedding => embedding::play(browser, folder, server, tally).await,
+            Scene::Practice => practice::play(browser, server, kills, tally).await,
+            Scene::Desk => desk::play(browser, server, tally).await,
         }
     }
 }
 
-pub(super) fn run(engine: Engine, scenes: &[Scene]) -> Tally {
+pub(super) fn run(engine: Engine, wanted: &Wanted) -> Tally {
     let mut tally = Tally::default();
     // Always: a module from before the last change would answer for code that is not there any more. What is tried is
     // What is tried is what is uploaded.
     match crate::pack::folder() {
         Ok(folder) => {
-            let played = run_async(play(engine, &folder, scenes, &mut tally));
+            let played = run_async(play(engine, &folder, wanted, &mut tally));
             tally.check("browser and driver run and end", played);
         }
         Err(error) => tally.check("the page is packed", Err(error)),
@@ -117,12 +129,12 @@ pub(super) fn run(engine: Engine, scenes: &[Scene]) -> Tally {
     tally
 }
 
-async fn play(engine: Engine, folder: &Path, scenes: &[Scene], tally: &mut Tally) -> Result<()> {
-    let browser = Browser::start(engine).await?;
+async fn play(engine: Engine, folder: &Path, wanted: &Wanted, tally: &mut Tally) -> Result<()> {
+    let mut browser = Browser::start(engine).await?;
     tally.check("the harness does what it says", rehearse(&browser).await);
     let server = Server::start(folder, 0).await?;
-    for scene in scenes {
-        scene.play(&browser, folder, &server, tally).await;
+    for scene in &wanted.scenes {
+        scene.play(&mut browser, folder, &server, wanted.kills, tally).await;
     }
     browser.close().await
 }
