@@ -16,6 +16,9 @@ import { sheetAt } from './resources.js';
 /** How long after a change the lesson is kept on this machine. */
 const SOON_MS = 700;
 
+/** How long letters count as one word in a list. */
+const TYPING_MS = 1000;
+
 /** Progress of the student's practice, as the log in the lesson tells it. */
 class Practised {
   name = 'practice';
@@ -50,6 +53,8 @@ export class Part {
   #timer;
   #listening = new AbortController();
   #unkept = false;
+  #changedAt = -Infinity;
+  #later;
 
   /** `host` gives what commands may touch. */
   static async open(pageWords, root, host) {
@@ -100,6 +105,7 @@ export class Part {
     else if (value === undefined) delete this.fields[name];
     else this.fields[name] = value;
     this.#unkept = true;
+    this.#changedAt = performance.now();
     this.refresh();
   }
 
@@ -193,6 +199,7 @@ export class Part {
       const box = body.getRootNode().activeElement;
       const field = body.contains(box) ? box?.dataset?.field ?? box?.dataset?.word ?? box?.className : null;
       const line = box?.closest?.('[data-swing], [data-cause]');
+      if (body.contains(box) && this.#typing(box)) continue;
       card.show(body);
       if (field && !body.contains(body.getRootNode().activeElement)) this.#focus(body, field, line?.dataset);
     }
@@ -204,6 +211,15 @@ export class Part {
     const within = (line?.swing && body.querySelector(`[data-swing="${line.swing}"]`)) || (line?.cause && body.querySelector(`[data-cause="${line.cause}"]`)) || body;
     const escaped = CSS.escape(field);
     within.querySelector(`[data-field="${escaped}"], [data-word="${escaped}"], [class="${escaped}"]`)?.focus({ preventScroll: true });
+  }
+
+  /** A list in which somebody may still be typing what they choose stays for a moment. */
+  #typing(box) {
+    const left = TYPING_MS - (performance.now() - this.#changedAt);
+    if (!box?.matches?.('select') || left <= 0) return false;
+    clearTimeout(this.#later);
+    this.#later = setTimeout(() => this.refresh(), left);
+    return true;
   }
 
   /** What the numbers rest on: the same settings and references have the same code on every machine. Of the text of the lesson,
@@ -285,6 +301,7 @@ export class Part {
 
   end() {
     clearTimeout(this.#timer);
+    clearTimeout(this.#later);
     this.#listening.abort();
     this.host().element.removeAttribute('data-hold');
   }

@@ -399,7 +399,9 @@ async fn by_keys(browser: &Browser, server: &Server) -> Result<()> {
     captures(browser, Hand::Keys, 1, 4).await.context("captures")?;
     fill(browser, Hand::Keys, "[data-card=rule_out] [data-field=aim]", "speaks against").await?;
     fill(browser, Hand::Keys, "[data-card=rule_out] [data-field=ball-position]", "speaks against").await?;
-    ensure!(!held(browser).await?, "the findings still wait");
+    // A list in which somebody may still be typing is left alone for a second.
+    let shown = "getComputedStyle(deep('handpath-compare >>> .findings')).display !== 'none'";
+    browser.until("the findings", shown, LIMIT).await?;
     planned(browser, Hand::Keys).await.context("plan")?;
     browser.press(ENTER).await
 }
