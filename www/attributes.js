@@ -8,6 +8,7 @@ export const CHOICES = {
   unit: ['cm', 'in'],
   speed: ['0.25', '1', '0.5', '0.125'],
   theme: ['auto', 'light', 'dark'],
+  language: ['auto', 'en', 'de', 'es'],
   controls: ['all', 'view', 'none'],
   loading: ['lazy', 'eager'],
   trial: ['offered', 'open', 'none'],

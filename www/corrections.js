@@ -159,8 +159,9 @@ export class Corrections {
     return line.root;
   }
 
-  #value({ value, unit, sd }) {
+  #value({ what, value, unit, sd }) {
     const words = this.#words;
+    if (what === 'mid-hands') return words.text('{value:role}', { value });
     if (typeof value !== 'number') return words.word('value', value);
     const factor = unit === 'm' ? 100 : 1;
     const digits = unit === 'm per file unit' ? 4 : unit === 'deg' || unit === 'm' ? 1 : unit === 'Hz' ? 1 : 0;

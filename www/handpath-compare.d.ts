@@ -61,6 +61,7 @@ export class HandpathCompare extends HTMLElement {
   unit: Look['unit'];
   speed: Look['speed'];
   theme: 'auto' | 'light' | 'dark';
+  language: 'auto' | 'en' | 'de' | 'es';
   controls: 'all' | 'view' | 'none';
   loading: 'lazy' | 'eager';
   trial: 'offered' | 'open' | 'none';

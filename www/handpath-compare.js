@@ -147,6 +147,7 @@ export class HandpathCompare extends HTMLElement {
 
   attributeChangedCallback(name, before, now) {
     if (ADDRESSES.includes(name) && before !== now) this.#reopen();
+    if (name === 'language' && this.#words) this.#idle = Promise.all([this.#idle, this.#speak()]);
     this.#changed();
   }
 
@@ -261,7 +262,22 @@ export class HandpathCompare extends HTMLElement {
   }
 
   #language() {
+    if (this.language !== 'auto') return this.language;
     return this.closest('[lang]')?.lang || document.documentElement.lang || 'en';
+  }
+
+  /** Another language: everything that has words is made anew; files, view and answer stay. */
+  async #speak() {
+    const words = await Words.load(this.#language());
+    if (!this.#painter || !this.#found || words.language === this.#words.language) return;
+    this.#words = words;
+    this.#painter.setWords(words.forPicture());
+    this.#listening.abort();
+    this.#parts.later.end();
+    this.#parts.stage.end();
+    this.shadowRoot.querySelector('.root').remove();
+    this.#build();
+    this.#apply(this.#found);
   }
 
   /** Without the core there is no picture: the markup inside the element stays readable, under the reason. */
@@ -306,11 +322,12 @@ export class HandpathCompare extends HTMLElement {
     parts.corrections.roleNames = roles;
     const root = h(
       'div',
-      { class: 'root', part: 'root', role: 'group', 'aria-label': words.text('page.name') },
+      { class: 'root', part: 'root', role: 'group', lang: words.language, 'aria-label': words.text('page.name') },
       parts.paper.head,
       parts.later.madeUp,
       parts.sentences.root,
       parts.notices.root,
+      words.unreviewed && h('p', { class: 'note unreviewed' }, words.text('language.note')),
       parts.later.story,
       parts.coaching.root,
       parts.stage.root,

@@ -31,7 +31,7 @@ export class Numbers {
     this.take = h('button', { type: 'button', on: { click: () => run('takeAim') } }, words.text('number.take_aim'));
     this.back = h('button', { type: 'button', on: { click: () => run('aim', 0) } }, words.text('number.aim_back'));
     this.if = h('p', { class: 'what-if', role: 'status', hidden: true });
-    this.more = h('details', { class: 'more' }, h('summary', {}, words.text('number.more')), this.second);
+    this.more = h('details', { class: 'more' }, h('summary', {}, words.text('number.more')), h('div', { class: 'scroll' }, this.second));
     this.root = h(
       'section',
       { class: 'numbers', part: 'numbers', on: { pointerleave: () => this.#light(), focusout: (event) => this.#left(event) } },
@@ -39,7 +39,7 @@ export class Numbers {
       h('div', { class: 'aim' }, h('label', { htmlFor: this.aim.id }, words.text('number.aim')), this.aim, this.aimed, this.take, this.back),
       this.if,
       this.note,
-      this.first,
+      h('div', { class: 'scroll' }, this.first),
       this.more,
     );
   }

@@ -117,6 +117,6 @@ export class Quantities {
     if (measure.unit === 'm') return `${size} ${unit}`;
     if (measure.unit === 's') return inMilliseconds(measure) ? `${size} ms` : `${size} s`;
     if (measure.unit === 'deg') return `${size}°`;
-    return measure.unit === '1' ? size : `${size} ${measure.unit}`;
+    return measure.unit === '1' ? size : `${size} ${this.#words.word('unit', measure.unit)}`;
   }
 }

@@ -91,7 +91,7 @@ export class Thresholds {
   #about(limit, unit) {
     const words = this.#words;
     const { metres, symbol } = typed[limit.unit](unit);
-    const text = (value) => `${tidy(value / metres)}${symbol === '°' ? '' : ' '}${symbol}`.replace('-', '−').trim();
+    const text = (value) => `${words.local(tidy(value / metres))}${symbol === '°' ? '' : ' '}${symbol}`.replace('-', '−').trim();
     const parts = [words.text(limit.key), words.text('threshold.default', { value: text(limit.default) })];
     if (limit.sd > 0) parts.push(words.text('threshold.sd', { value: text(limit.sd) }));
     return parts.join(' ');

@@ -2,7 +2,8 @@
 
 import { load } from './resources.js';
 
-const TEMPLATE = /\{(\w+)(?:\.(\d))?\}/g;
+/** `{name}`, `{name.2}` with decimals, `{name:room}` for a documented word (or several), `{name:length}` for a length. */
+const TEMPLATE = /\{(\w+)(?:\.(\d))?(?::(\w+))?\}/g;
 
 /** The catalogue of one language. */
 export class Words {
@@ -22,6 +23,11 @@ export class Words {
     return new Words(await answer.json(), name === known ? language : 'en');
   }
 
+  /** Was it translated by a machine, and not reviewed since? */
+  get unreviewed() {
+    return this.text('language.made_by') === 'machine';
+  }
+
   /** Adds the words of a part that is loaded later, once: `text/<part>.<language>.json`, in English where there is no such file. */
   add(part) {
     const file = (language) => load(new URL(`text/${part}.${language}.json`, import.meta.url));
@@ -39,7 +45,7 @@ export class Words {
 
   #added = {};
 
-  static languages = ['en'];
+  static languages = ['en', 'de', 'es'];
 
   has(key) {
     return key in this.#templates;
@@ -48,9 +54,10 @@ export class Words {
   /** The sentence of a key with its parameters. An unknown key shows itself, an unknown parameter stays as written. */
   text(key, args = {}) {
     const template = this.#templates[key] ?? key;
-    return template.replace(TEMPLATE, (braced, name, digits) => {
+    return template.replace(TEMPLATE, (braced, name, digits, room) => {
       const value = args[name];
       if (value === undefined) return braced;
+      if (room) return room === 'length' ? this.local(value) : String(value).split(/( \+ |, )/).map((part, i) => (i % 2 ? part : this.word(room, part))).join('');
       return typeof value === 'number' ? this.number(value, digits ?? (Number.isInteger(value) ? 0 : 2)) : String(value);
     });
   }
@@ -83,9 +90,18 @@ export class Words {
     return this.#formats.get(count).format(Object.is(value, -0) ? 0 : value);
   }
 
+  /** A length that the core wrote with a decimal point. */
+  local(text) {
+    return String(text).replace('.', this.#mark);
+  }
+
+  get #mark() {
+    return this.number(0.5, 1).replaceAll(/\d/g, '');
+  }
+
   /** What the painter needs: the words of the picture. */
   forPicture() {
     const wanted = Object.entries(this.#templates).filter(([key]) => /^(picture|instant|summary)\./.test(key));
-    return { ...Object.fromEntries(wanted), 'picture.decimal': this.number(0.5, 1).replaceAll(/\d/g, '') };
+    return { ...Object.fromEntries(wanted), 'picture.decimal': this.#mark };
   }
 }

@@ -18,12 +18,18 @@ pub const FILE: &str = "handpath-offline.html";
 
 const TEMPLATE: &str = include_str!("../offline/page.html");
 
-/// Files that modules read.
-const PACKED: [&str; 8] = [
+/// Files that modules read: all languages among them, for this page can ask for none later.
+const PACKED: [&str; 14] = [
     "demo/opening.json",
+    "text/coach.de.json",
     "text/coach.en.json",
+    "text/coach.es.json",
+    "text/de.json",
     "text/en.json",
+    "text/es.json",
+    "text/later.de.json",
     "text/later.en.json",
+    "text/later.es.json",
     "wasm/coach_bg.wasm",
     "wasm/engine_bg.wasm",
     "wasm/maker_bg.wasm",

@@ -11,6 +11,7 @@ mod looking;
 mod native;
 mod offline;
 mod practice;
+mod readers;
 mod reading;
 mod requests;
 mod scene;
@@ -48,13 +49,15 @@ pub enum Scene {
     Keyboard,
     /// Colours that the system forces.
     Forced,
+    /// Large text, narrow windows, other languages, right to left.
+    Readers,
     /// Pages of others: a blog, a frame, pages in step.
     Embedding,
 }
 
 impl Scene {
     /// All, in the order they are played.
-    pub const ALL: [Scene; 11] = [
+    pub const ALL: [Scene; 12] = [
         Scene::Demo,
         Scene::Lessons,
         Scene::Story,
@@ -65,6 +68,7 @@ impl Scene {
         Scene::Accessible,
         Scene::Keyboard,
         Scene::Forced,
+        Scene::Readers,
         Scene::Embedding,
     ];
 
@@ -79,6 +83,7 @@ impl Scene {
             Scene::Accessible => "accessible",
             Scene::Keyboard => "keyboard",
             Scene::Forced => "forced",
+            Scene::Readers => "readers",
             Scene::Embedding => "embedding",
             Scene::Practice => "practice",
             Scene::Desk => "desk",
@@ -108,6 +113,7 @@ impl Scene {
             Scene::Accessible => accessible::play(browser, server, tally).await,
             Scene::Keyboard => keyboard::play(browser, server, tally).await,
             Scene::Forced => forced::play(browser.engine(), server, tally).await,
+            Scene::Readers => readers::play(browser, server, tally).await,
             Scene::Embedding => embedding::play(browser, folder, server, tally).await,
             Scene::Practice => practice::play(browser, server, kills, tally).await,
             Scene::Desk => desk::play(browser, server, tally).await,
