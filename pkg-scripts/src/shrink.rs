@@ -22,10 +22,11 @@ const LATER: [&str; 5] = ["story.js", "making.js", "trying.js", "desk.js", "prac
 const INSIDE: [&str; 1] = ["coach"];
 
 /// Modules that a browser asks for by their own name.
-const ALONE: [&str; 9] = [
+const ALONE: [&str; 10] = [
     "define.js",
     "frame.js",
     "in-step.js",
+    "languages.js",
     "together.js",
     "worker.js",
     "wasm/painter.js",
