@@ -7,9 +7,6 @@ import { Words } from './words.js';
 
 export * as core from './wasm/coach.js';
 
-/** Languages that have sentences of the coach. */
-const LANGUAGES = ['en'];
-
 /** The coach's sentences, with those of the page behind them. */
 class CoachWords extends Words {
   #page;
@@ -31,7 +28,7 @@ class CoachWords extends Words {
 /** Starts the module; gives the sentences. `page`: those of the page. */
 export async function begin(page) {
   const known = page.language.toLowerCase().split('-')[0];
-  const name = LANGUAGES.includes(known) ? known : 'en';
+  const name = Words.languages.includes(known) ? known : 'en';
   const [module, answer] = await Promise.all([compile('coach'), load(new URL(`text/coach.${name}.json`, import.meta.url))]);
   initSync({ module });
   return new CoachWords(await answer.json(), page);
