@@ -164,12 +164,13 @@ async fn right_to_left(browser: &Browser, server: &Server) -> Result<()> {
     fits(browser, "from right to left").await?;
     let script = "const { shadowRoot } = deep('handpath-compare');
         const [large, companions, scrub, aim] = ['canvas.large', '.companions', '.scrub', '.aim input'].map(name => shadowRoot.querySelector(name));
+        const [name, picture] = ['.view-name', 'canvas.large'].map(name => shadowRoot.querySelector(name).getBoundingClientRect());
         const cell = shadowRoot.querySelector('.deviations td, table td');
         return [large.getBoundingClientRect().left > companions.getBoundingClientRect().left,
-          getComputedStyle(scrub).direction, getComputedStyle(aim).direction, getComputedStyle(cell).unicodeBidi, getComputedStyle(large).direction];";
+          getComputedStyle(scrub).direction, getComputedStyle(aim).direction, getComputedStyle(cell).unicodeBidi, getComputedStyle(large).direction, name.left > picture.left + picture.width / 2];";
     let found = browser.run(script, vec![]).await?;
     ensure!(
-        found == json!([true, "ltr", "rtl", "plaintext", "ltr"]),
+        found == json!([true, "ltr", "rtl", "plaintext", "ltr", true]),
         "mirrored, directions of scrubber, slider, numbers, picture: {found}"
     );
     scrubs_as_painted(browser).await?;
