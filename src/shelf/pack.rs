@@ -3,11 +3,11 @@
 //! | bytes | what |
 //! | --- | --- |
 //! | 8 | `HPSHELF` and a zero |
-//! | 2, 2, 4 | [`VERSION`]; points of a path, [`POINTS`](super::POINTS); number of entries |
+//! | 2, 2, 4 | [`VERSION`]; points of a path, [`POINTS`]; number of entries |
 //! | for each entry: 2 and so many | its label, UTF-8 |
 //! | 1, 1, 1, 1 | hand, club, kind of swing: their numbers in documented order, from 0; zero |
 //! | 4 | depth at the top, arms, single precision; not a number: unknown |
-//! | 2 x 3 x points | out, target, up in steps of [`STEP`](super::STEP) arms, signed, point after point |
+//! | 2 x 3 x points | out, target, up in steps of [`STEP`] arms, signed, point after point |
 //! | last 4 | CRC-32 (IEEE 802.3) of everything before |
 
 use super::{Entry, POINTS, STEP, Shelf, Tags, steps};
