@@ -351,7 +351,15 @@ async fn printed(browser: &Browser) -> Result<()> {
     let code = browser.run("return deep('handpath-compare >>> .fingerprint').dataset.code;", vec![]).await?;
     ensure!(code.as_str().is_some_and(|code| told.contains(code)), "the report says {told:?}, the desk {code}");
     let card = "deep('handpath-compare').toggleAttribute('data-card', arguments[0]); deep('handpath-compare >>> .take-home').open = arguments[0];";
+    unfold(browser, Hand::Pointer, "plan").await?;
     browser.run(card, vec![json!(true)]).await?;
+    let tall = "const element = deep('handpath-compare');
+        element.toggleAttribute('data-printing', true);
+        const { height } = deep('handpath-compare >>> .take-home .card').getBoundingClientRect();
+        element.toggleAttribute('data-printing', false);
+        return height;";
+    let tall = browser.run(tall, vec![]).await?;
+    ensure!(tall.as_f64() > Some(300.0), "the card on paper is {tall} px high");
     for (name, width, height) in PAPERS {
         one_page(browser, &format!("take-home-{name}"), width, height).await?;
     }
