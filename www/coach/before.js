@@ -56,7 +56,7 @@ export class Before {
   #pain() {
     const { words } = this.#desk;
     const pain = this.intake.pain ?? {};
-    const set = (change) => this.#set({ pain: filled({ ...pain, ...change }) });
+    const set = (change) => this.#set({ pain: filled({ ...this.intake.pain, ...change }) });
     const asked = (name) => tick(words.text(`intake.pain_${name}`), pain[name], (value) => set({ [name]: value }), `pain-${name}`);
     const none = () => this.#set({ pain: { now: false, injury: false, surgery: false } });
     const any = pain.now || pain.injury || pain.surgery;
@@ -92,7 +92,7 @@ export class Before {
   #consent() {
     const { words } = this.#desk;
     const { consent = {}, minor, adult } = this.intake;
-    const set = (change) => this.#set({ consent: filled({ ...consent, date: this.#desk.today(), ...change }) });
+    const set = (change) => this.#set({ consent: filled({ ...this.intake.consent, date: this.#desk.today(), ...change }) });
     const by = [['', '–'], ['player', words.text('intake.by_player')], ['guardian', words.text('intake.by_guardian')]];
     return h(
       'fieldset',

@@ -72,14 +72,16 @@ export class Captures {
     const { words, hand } = this.#desk;
     const ball = entry.ball ?? {};
     const choices = core.ballWords(hand);
+    // As it is when something changes: the row may be older than that.
+    const current = () => this.entries().find(({ swing }) => swing === entry.swing)?.ball ?? {};
     const setBall = (change) => {
-      const now = filled({ ...ball, ...change });
+      const now = filled({ ...current(), ...change });
       this.#set(entry, { ball: Object.keys(now).length ? now : undefined });
     };
     const start = ({ word, side }) => [word, `${words.word('start', word)} (${words.word('starts', side)})`];
     const curve = ({ word, side }) => [word, `${words.word('curve', word)} (${words.word('bends', side)})`];
     const options = (list, name) => [['', '–'], ...list.map((word) => [word, name(word)])];
-    const launch = (key) => field(words.text(`launch.${key}`), ball.launch?.[key], (value) => setBall({ launch: filled({ ...ball.launch, [key]: value }) }), { type: 'number', name: key });
+    const launch = (key) => field(words.text(`launch.${key}`), ball.launch?.[key], (value) => setBall({ launch: filled({ ...current().launch, [key]: value }) }), { type: 'number', name: key });
     const notes = entry.ball ? core.ballOf(entry.ball, hand, 2).notes : [];
     return h(
       'li',

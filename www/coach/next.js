@@ -47,7 +47,7 @@ export class Next {
   #measure() {
     const { words, pageWords, fields } = this.#desk;
     const chosen = fields.plan?.measure ?? {};
-    const set = (change) => this.#desk.set('plan', { ...fields.plan, measure: { name: MEASURES[0], wish: 'less', ...chosen, ...change } });
+    const set = (change) => this.#desk.set('plan', { ...fields.plan, measure: { name: MEASURES[0], wish: 'less', ...fields.plan?.measure, ...change } });
     const wishes = ['less', 'more'].map((word) => [word, words.word('wish', word)]);
     return h(
       'div',

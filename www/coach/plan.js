@@ -52,13 +52,13 @@ export class Plan {
   #part(part) {
     const { words } = this.#desk;
     const drill = this.plan.drill ?? {};
-    const change = (text) => this.#set({ drill: filled({ ...drill, [part]: text }) });
+    const change = (text) => this.#set({ drill: filled({ ...this.plan.drill, [part]: text }) });
     return field(words.text(`drill.${part}`), drill[part], change, { rows: 2, name: `drill-${part}`, placeholder: drillText(words, null, part) });
   }
 
   #rungs({ rungs, step_down: down, hooks, minor, ...numbers }) {
     const { words } = this.#desk;
-    const set = (i, change) => this.#set({ rungs: rungs.map((rung, at) => (at === i ? { ...rung, ...change } : rung)) });
+    const set = (i, change) => this.#set({ rungs: core.planOf(this.plan).plan.rungs.map((rung, at) => (at === i ? { ...rung, ...change } : rung)) });
     const row = ({ share, balls }, i) =>
       h(
         'li',

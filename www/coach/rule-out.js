@@ -46,7 +46,7 @@ export class RuleOut {
   #row({ cause, state, evidence, by_coach: own }, looked) {
     const { words } = this.#desk;
     const options = [['', words.text('desk.as_computed')], ...STATES.map((word) => [word, words.word('state', word)])];
-    const change = (value) => this.#desk.set('looked', Object.fromEntries(Object.entries({ ...looked, [cause]: value }).filter(([, kept]) => kept)));
+    const change = (value) => this.#desk.set('looked', Object.fromEntries(Object.entries({ ...this.#desk.fields.looked, [cause]: value }).filter(([, kept]) => kept)));
     return h(
       'li',
       { 'data-cause': cause, 'data-state': state },
