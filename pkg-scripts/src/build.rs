@@ -40,9 +40,16 @@ fn compile(feature: &str) -> Result<PathBuf> {
     run(cargo()
         .args(["build", "--package", "handpath", "--lib", "--profile", "wasm", "--target", TARGET])
         .args(["--features", feature])
+        .arg("--target-dir")
+        .arg(module_dir(feature))
         .args(["--config", &format!("target.{TARGET}.rustflags={:?}", remaps())]))
     .context("If the WebAssembly target is missing: rustup target add wasm32-unknown-unknown")?;
-    Ok(target_dir().join(TARGET).join("wasm").join("handpath.wasm"))
+    Ok(module_dir(feature).join(TARGET).join("wasm").join("handpath.wasm"))
+}
+
+/// A build folder for each module: in one, each would be compiled again after every other.
+fn module_dir(feature: &str) -> PathBuf {
+    target_dir().join("modules").join(feature)
 }
 
 /// Panic messages name source files; these flags keep the builder's own folders out of the module.

@@ -10,6 +10,9 @@ use std::time::{Duration, Instant};
 /// How long a driver or a display server may take to start on a busy machine.
 const START_LIMIT: Duration = Duration::from_secs(60);
 
+/// The categories of a trace that have a thread's tasks, and the marks that pages make.
+const TRACED: &str = "toplevel,blink.user_timing";
+
 /// A browser engine that the page is tried in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Engine {
@@ -78,19 +81,15 @@ impl Engine {
         }
     }
 
-    /// Capabilities of a new session with a profile, empty the first time; `forced`: with the colours of a user who asks for
-    /// their own (Firefox alone takes them at the start).
-    pub(super) fn capabilities(self, profile: &Path, forced: bool) -> Result<Map<String, Value>> {
+    /// Capabilities of a new session with a profile, empty the first time.
+    pub(super) fn capabilities(self, profile: &Path, setup: Setup) -> Result<Map<String, Value>> {
         let wanted = match self {
-            Engine::Chromium => json!({
-                "goog:chromeOptions": { "binary": program("chromium"), "args": chromium_arguments(profile) },
-                "goog:loggingPrefs": { "browser": "ALL" },
-            }),
+            Engine::Chromium => chromium_capabilities(profile, setup),
             Engine::Firefox => {
                 let folder = profile.join("firefox");
                 std::fs::create_dir_all(&folder)?;
                 let args = json!(["-headless", "-profile", folder]);
-                let settings = if forced { own_colours() } else { json!({}) };
+                let settings = if setup == Setup::Forced { own_colours() } else { json!({}) };
                 json!({ "moz:firefoxOptions": { "binary": program("firefox"), "args": args, "prefs": settings } })
             }
             Engine::WebKit => {
@@ -102,6 +101,28 @@ impl Engine {
             _ => bail!("capabilities are an object"),
         }
     }
+}
+
+/// What a session is started for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Setup {
+    /// To see what a visitor sees.
+    Plain,
+    /// With the colours of a user who asks for their own (Firefox alone takes them at the start).
+    Forced,
+    /// To write down every task of every thread (Chromium alone).
+    Traced,
+}
+
+/// Tracing comes with the driver's log of performance, which holds nothing else here.
+fn chromium_capabilities(profile: &Path, setup: Setup) -> Value {
+    let mut options = json!({ "binary": program("chromium"), "args": chromium_arguments(profile) });
+    let mut log = json!({ "browser": "ALL" });
+    if setup == Setup::Traced {
+        options["perfLoggingPrefs"] = json!({ "enableNetwork": false, "enablePage": false, "traceCategories": TRACED });
+        log["performance"] = json!("ALL");
+    }
+    json!({ "goog:chromeOptions": options, "goog:loggingPrefs": log })
 }
 
 /// What Firefox writes when a user chooses "override the colours of pages: always" and a contrast of their own.

@@ -1,6 +1,7 @@
 //! One open browser: what a person does in it, and what they see.
 
-use super::driver::{Driver, Engine};
+use super::driver::{Driver, Engine, Setup};
+use super::trace::{self, Task};
 use anyhow::{Context, Result, bail, ensure};
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
@@ -93,7 +94,7 @@ impl Browser {
     /// # Errors
     /// Driver or browser did not start.
     pub async fn start(engine: Engine) -> Result<Browser> {
-        Browser::begin(engine, false).await
+        Browser::begin(engine, Setup::Plain).await
     }
 
     /// Starts an engine as a user has it who forces colours on every page. WebKit has no such setting.
@@ -101,16 +102,24 @@ impl Browser {
     /// # Errors
     /// Driver or browser did not start.
     pub async fn start_forced(engine: Engine) -> Result<Browser> {
-        let browser = Browser::begin(engine, true).await?;
+        let browser = Browser::begin(engine, Setup::Forced).await?;
         if engine == Engine::Chromium {
             browser.look(1280, 900, Scheme::Forced).await?;
         }
         Ok(browser)
     }
 
-    async fn begin(engine: Engine, forced: bool) -> Result<Browser> {
+    /// Starts Chromium with a trace, for [`Browser::tasks`].
+    ///
+    /// # Errors
+    /// Driver or browser did not start.
+    pub async fn start_traced() -> Result<Browser> {
+        Browser::begin(Engine::Chromium, Setup::Traced).await
+    }
+
+    async fn begin(engine: Engine, setup: Setup) -> Result<Browser> {
         let driver = Driver::start(engine)?;
-        let client = connected(&driver, engine, forced).await?;
+        let client = connected(&driver, engine, setup).await?;
         Ok(Browser { client, driver, engine })
     }
 
@@ -122,7 +131,7 @@ impl Browser {
     pub async fn kill(&mut self) -> Result<()> {
         ensure!(self.engine != Engine::WebKit, "its profile ends with its session");
         self.driver.kill_browser(self.engine)?;
-        self.client = connected(&self.driver, self.engine, false).await?;
+        self.client = connected(&self.driver, self.engine, Setup::Plain).await?;
         Ok(())
     }
 
@@ -256,11 +265,24 @@ impl Browser {
         let faults = self.run("return window.faults ?? [];", vec![]).await?;
         let mut faults: Vec<String> = serde_json::from_value(faults)?;
         if self.engine == Engine::Chromium {
-            let log = self.client.issue_cmd(Vendor::log()).await?;
+            let log = self.client.issue_cmd(Vendor::log("browser")).await?;
             let severe = log.as_array().into_iter().flatten().filter(|entry| entry["level"] == "SEVERE");
             faults.extend(severe.map(|entry| entry["message"].to_string()));
         }
         Ok(faults)
+    }
+
+    /// The tasks of the main thread of the page that made a mark (`performance.mark`), in a browser that was started with a
+    /// trace; asking ends the trace.
+    ///
+    /// # Errors
+    /// No thread made the mark, or the browser does not answer.
+    pub async fn tasks(&self, mark: &str) -> Result<Vec<Task>> {
+        let log = self.client.issue_cmd(Vendor::log("performance")).await?;
+        let entry = |entry: &Value| serde_json::from_str::<Value>(entry["message"].as_str()?).ok();
+        let entries = log.as_array().into_iter().flatten().filter_map(entry);
+        let events: Vec<Value> = entries.map(|entry| entry["message"]["params"].clone()).collect();
+        trace::tasks(&events, mark).with_context(|| format!("none of {} events is {mark}", events.len()))
     }
 
     /// The window as a PNG file.
@@ -313,8 +335,8 @@ impl Browser {
     }
 }
 
-async fn connected(driver: &Driver, engine: Engine, forced: bool) -> Result<Client> {
-    let capabilities = engine.capabilities(driver.profile.path(), forced)?;
+async fn connected(driver: &Driver, engine: Engine, setup: Setup) -> Result<Client> {
+    let capabilities = engine.capabilities(driver.profile.path(), setup)?;
     let mut builder = ClientBuilder::new(HttpConnector::new());
     let client = builder.capabilities(capabilities).connect(&driver.url).await;
     client.with_context(|| format!("{} did not start", engine.name()))
@@ -332,8 +354,8 @@ impl Vendor {
         Vendor { path: "goog/cdp/execute", body: json!({"cmd": command, "params": parameters}) }
     }
 
-    fn log() -> Self {
-        Vendor { path: "se/log", body: json!({"type": "browser"}) }
+    fn log(kind: &str) -> Self {
+        Vendor { path: "se/log", body: json!({"type": kind}) }
     }
 }
 

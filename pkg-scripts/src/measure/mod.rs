@@ -1,7 +1,9 @@
-//! `cargo measure`: what is computed, beside what general-purpose libraries need for the same data, in one run.
+//! `cargo measure`: what is computed, beside what general-purpose libraries need for the same data, in one run; and what a page
+//! that embeds two comparisons asks of its visitor.
 
 mod data;
 mod rows;
+mod visit;
 
 use crate::browsers::{Browser, Engine};
 use crate::project::{root, run, run_async, say};
@@ -16,6 +18,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::{Duration, Instant};
+pub use visit::{Seen, table as visits_table, visits};
 
 /// Rounds, each of every side; a row tells the median of them.
 const ROUNDS: usize = 3;

@@ -103,7 +103,7 @@ fn row(rounds: &[BTreeMap<Side, Round>], work: String, peer: &str, ours: &Name, 
     Ok(Measured { work, peer: peer.to_owned(), ours_ms, peer_ms, ratio: peer_ms / ours_ms, low, high })
 }
 
-fn median(mut numbers: Vec<f64>) -> f64 {
+pub(super) fn median(mut numbers: Vec<f64>) -> f64 {
     numbers.sort_by(f64::total_cmp);
     numbers[numbers.len() / 2]
 }
