@@ -10,7 +10,8 @@
 /// decimal = ( digits [ "." *digit ] | "." digits ) [ ( "e" | "E" ) [ "+" | "-" ] digits ]
 /// ```
 pub(crate) fn parse(text: &[u8]) -> Option<f64> {
-    lexical_parse_float::FromLexical::from_lexical(text).ok()
+    // Most numbers are plain, and the small parser takes its time with them.
+    handpath_rows::plain(text).or_else(|| lexical_parse_float::FromLexical::from_lexical(text).ok())
 }
 
 /// The number with a fixed count of decimals (at most 9), rounded to nearest, without a minus before zeros. What is no

@@ -12,7 +12,8 @@ pub const GAP: Point = [f64::NAN; 3];
 
 /// Is this point missing? (One NaN or infinite coordinate makes the whole point unusable.)
 pub fn is_gap(point: &Point) -> bool {
-    !point.iter().all(|x| x.is_finite())
+    let [x, y, z] = point;
+    !(x.is_finite() && y.is_finite() && z.is_finite())
 }
 
 /// File formats, recognised by content.

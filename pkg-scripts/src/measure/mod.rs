@@ -20,6 +20,9 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 pub use visit::{Seen, table as visits_table, visits};
 
+/// What can be measured alone.
+pub const PARTS: [&str; 5] = ["warping", "nearest", "average", "c3d", "csv"];
+
 /// Rounds, each of every side; a row tells the median of them.
 const ROUNDS: usize = 3;
 
@@ -39,18 +42,18 @@ struct Round {
     found: BTreeMap<String, Value>,
 }
 
-/// Measures all.
+/// Measures some [`PARTS`].
 ///
 /// # Errors
 /// Something could not be built, installed or started; or two sides found different things.
-pub fn measure() -> Result<Vec<Measured>> {
+pub fn measure(parts: &[&str]) -> Result<Vec<Measured>> {
     let home = root().join("target").join("measure");
     say("Making data ...");
     data::write(&home.join("page/data"))?;
     page(&home.join("page"))?;
     let python = python(&home)?;
-    let rounds = run_async(rounds(&home, &python))?;
-    rows::measured(&rounds)
+    let rounds = run_async(rounds(&home, &python, parts))?;
+    rows::measured(&rounds, parts.len() == PARTS.len())
 }
 
 fn page(folder: &Path) -> Result<()> {
@@ -81,7 +84,7 @@ fn python(home: &Path) -> Result<PathBuf> {
     Ok(interpreter)
 }
 
-async fn rounds(home: &Path, python: &Path) -> Result<Vec<BTreeMap<Side, Round>>> {
+async fn rounds(home: &Path, python: &Path, parts: &[&str]) -> Result<Vec<BTreeMap<Side, Round>>> {
     let browser = Browser::start(Engine::Chromium).await?;
     let server = Server::plain(&home.join("page")).await?;
     browser.open(&format!("{}page.html", server.url)).await?;
@@ -89,17 +92,21 @@ async fn rounds(home: &Path, python: &Path) -> Result<Vec<BTreeMap<Side, Round>>
     let mut rounds = vec![];
     for number in 1..=ROUNDS {
         say(&format!("Round {number} of {ROUNDS} ..."));
-        let page = serde_json::from_value(browser.run("return window.round()", vec![]).await?)?;
+        let page = serde_json::from_value(browser.run("return window.round(arguments[0])", vec![parts.into()]).await?)?;
         let native = native(&home.join("page/data"))?;
-        rounds.push(BTreeMap::from([(Side::Page, page), (Side::Python, peers(home, python)?), (Side::Native, native)]));
+        rounds.push(BTreeMap::from([
+            (Side::Page, page),
+            (Side::Python, peers(home, python, parts)?),
+            (Side::Native, native),
+        ]));
     }
     browser.close().await?;
     Ok(rounds)
 }
 
-fn peers(home: &Path, python: &Path) -> Result<Round> {
+fn peers(home: &Path, python: &Path, parts: &[&str]) -> Result<Round> {
     let mut command = Command::new(python);
-    command.arg(root().join("pkg-scripts/measure/peers.py")).arg(home.join("page/data"));
+    command.arg(root().join("pkg-scripts/measure/peers.py")).arg(home.join("page/data")).args(parts);
     let output = command.env("OMP_NUM_THREADS", "1").output()?;
     ensure!(output.status.success(), "the peers stopped: {}", String::from_utf8_lossy(&output.stderr));
     let text = String::from_utf8(output.stdout)?;

@@ -1,5 +1,6 @@
 //! The rows of a table, read straight into points.
 
+use super::block::Blocks;
 use super::clock::stamp_seconds;
 use super::columns::Plan;
 use super::dialect::Dialect;
@@ -31,7 +32,7 @@ pub(super) struct Body {
 
 /// Where a cell goes.
 #[derive(Clone, Copy)]
-enum Slot {
+pub(super) enum Slot {
     Unused,
     Axis { track: u32, axis: u8 },
     Time,
@@ -103,7 +104,14 @@ pub(super) fn read(
     let mut records = dialect.records(text, start);
     let mut record = Record::new();
     let counted = plan.time.is_some() || plan.frame.is_some();
-    while records.read(&mut record) {
+    let mut blocks = Blocks::new(&slots, width, plan, dialect);
+    loop {
+        if let Some(blocks) = &mut blocks {
+            blocks.take(&mut records, &mut body);
+        }
+        if !records.read(&mut record) {
+            break;
+        }
         if (body.lines.len() + 1) * (3 * body.tracks.len() + 4) > limit {
             return Err(TextError::TooSparse { rows: body.lines.len(), tracks: body.tracks.len() });
         }
@@ -156,6 +164,14 @@ fn slots(plan: &Plan) -> Vec<Slot> {
 }
 
 impl Body {
+    /// Makes room for rows that are likely to come.
+    pub(super) fn reserve(&mut self, rows: usize) {
+        // A little more, since lines are not all of one length.
+        let rows = rows + rows / 64;
+        self.tracks.iter_mut().for_each(|track| track.reserve(rows));
+        self.lines.reserve(rows);
+    }
+
     fn push_empty_row(&mut self, line: u64, plan: &Plan) {
         self.tracks.iter_mut().for_each(|track| track.push(GAP));
         self.lines.push(line);

@@ -134,10 +134,9 @@ fn steps(list: &[f64]) -> Vec<f64> {
     list.windows(2).map(|pair| pair[1] - pair[0]).collect()
 }
 
-fn median(mut list: Vec<f64>) -> Option<f64> {
+fn median(list: Vec<f64>) -> Option<f64> {
     let middle = list.len() / 2;
-    order::sort_numbers(&mut list);
-    list.get(middle).copied()
+    order::nth(list.into_iter(), middle)
 }
 
 fn from_times(

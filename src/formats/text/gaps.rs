@@ -26,11 +26,11 @@ pub(in crate::formats) fn mark(tracks: &mut Vec<Track>, warnings: &mut Vec<Messa
     for track in tracks.iter_mut() {
         let had_points = track.points.iter().any(|point| !is_gap(point));
         mark_track(track, &mut counts);
-        if track.present() == 0 {
+        if track.points.iter().all(is_gap) {
             if had_points { &mut zero_tracks } else { &mut empty_tracks }.push(track.name.clone());
         }
     }
-    tracks.retain(|track| track.present() > 0);
+    tracks.retain(|track| !track.points.iter().all(is_gap));
     counts.into_iter().for_each(|count| warnings.extend(count.message()));
     if let Some(first) = zero_tracks.first() {
         warnings.push(Message::new("text.zero_tracks").with("tracks", zero_tracks.len()).with("first", first.as_str()));
@@ -57,6 +57,11 @@ fn mark_track(track: &mut Track, counts: &mut [Count; 3]) {
 }
 
 fn oddity(point: &Point) -> Option<Odd> {
+    let [x, y, z] = *point;
+    // Nearly all points: whole, and not one value thrice.
+    if x != y && (x + y + z).is_finite() {
+        return None;
+    }
     if is_gap(point) {
         return point.iter().any(|x| x.is_finite()).then_some(Odd::Half);
     }

@@ -10,12 +10,13 @@
 //! | rate, unit, up axis stated above | `preamble` |
 //! | header rows to one label per column | `header`, `labels` |
 //! | labels to points, time and frame columns | `columns` |
-//! | rows to points | `body`, `numbers`, `records` |
+//! | rows to points | `body`, `block`, `numbers`, `records` |
 //! | one time per row | `clock` |
 //! | zeros and marks for "missing" to gaps | `gaps` |
 //!
 //! A file may hold several tables; the first with positions is read.
 
+mod block;
 mod body;
 mod clock;
 mod columns;

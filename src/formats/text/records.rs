@@ -156,6 +156,21 @@ impl<'a> Records<'a> {
         self.next
     }
 
+    /// What is not read yet, from the beginning of a line on.
+    pub(super) fn rest(&mut self) -> &'a [u8] {
+        self.skip_empty_lines();
+        self.text.as_bytes().get(self.next.byte..).unwrap_or_default()
+    }
+
+    /// Passes over a line that somebody else has read.
+    pub(super) fn pass_line(&mut self, bytes: usize) {
+        self.next = Cursor { byte: self.next.byte + bytes, line: self.next.line + 1 };
+        let counted = self.reader.as_ref().map_or(1, csv_core::Reader::line);
+        // The reader counts on from here.
+        self.start.line = self.next.line + 1 - counted;
+        self.read = self.next.byte;
+    }
+
     fn skip_empty_lines(&mut self) {
         let bytes = self.text.as_bytes();
         while bytes.get(self.next.byte) == Some(&b'\n') {
