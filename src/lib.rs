@@ -54,7 +54,14 @@ pub mod swing;
 pub mod table;
 #[cfg(all(
     target_arch = "wasm32",
-    any(feature = "painter", feature = "engine", feature = "coach", feature = "maker", feature = "measure")
+    any(
+        feature = "painter",
+        feature = "engine",
+        feature = "coach",
+        feature = "maker",
+        feature = "shelf",
+        feature = "measure"
+    )
 ))]
 pub mod web;
 pub mod words;

@@ -11,7 +11,8 @@ use handpath::json::{Json, spelled};
 use handpath::lesson::{Lesson, Slot, open};
 use handpath::model::{Motion, SampleOptions, sample, sample_skeleton, student};
 use handpath::report::Report;
-use handpath::settings::Corrections;
+use handpath::settings::{Club, Corrections, Hand, SwingKind};
+use handpath::shelf::{Entry, Filter, POINTS, Shelf, Tags, sealed};
 use handpath::swing::analyse;
 
 const COPIES: u64 = 3000;
@@ -98,4 +99,28 @@ fn damaged_lessons() {
         }
     }
     assert!(opened >= COPIES * 9 / 10 && swings >= COPIES / 3, "{opened} of {COPIES} opened, {swings} swings");
+}
+
+/// A pack of references, damaged, and with its check put right: refused, or a shelf that packs and searches.
+#[test]
+fn damaged_shelves() {
+    let points = |lift: f64| (0..POINTS).map(|k| [k as f64 / 100.0, lift, 1.0]).collect();
+    let mut shelf = Shelf::default();
+    for (label, depth) in [("one", Some(0.5)), ("two", None)] {
+        let (hand, club, kind) = (Hand::Left, Club::Wedge, SwingKind::Drill);
+        shelf.push(&Entry { tags: Tags { label: label.into(), hand, club, kind, depth }, points: points(0.25) });
+    }
+    let file = shelf.to_pack();
+    let mut opened = 0;
+    for seed in 1..=COPIES {
+        let copy = Random::new(seed).mutate(&file);
+        for copy in [copy.clone(), sealed(&copy)] {
+            let Ok(shelf) = Shelf::from_pack(&copy) else { continue };
+            opened += 1;
+            let again = Shelf::from_pack(&shelf.to_pack()).unwrap();
+            assert_eq!(again.to_pack(), shelf.to_pack(), "copy {seed}");
+            assert!(shelf.nearest(&points(0.0), 3, &Filter::default()).len() <= shelf.len());
+        }
+    }
+    assert!(opened >= COPIES / READ_ONE_IN, "{opened} of {COPIES} opened");
 }

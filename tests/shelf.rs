@@ -3,7 +3,8 @@
 
 use handpath::compare::scale_reference;
 use handpath::formats::{ReadOptions, read};
-use handpath::settings::Corrections;
+use handpath::session::{Collection, Wish};
+use handpath::settings::{Club, Corrections};
 use handpath::shelf::{Entry, Filter, POINTS, STEP, Shelf};
 use handpath::swing::{Swing, analyse};
 use std::path::Path;
@@ -49,4 +50,34 @@ fn what_has_no_body_lies_on_no_shelf() {
     let mut short = swing("student-1-1.c3d");
     short.instants.retain(|instant| instant.name != handpath::swing::InstantName::Impact);
     assert_eq!(Entry::of(&short), None);
+}
+
+/// What the page and the command do: files in, the nearest in metres at the student's size out, by club and depth.
+#[test]
+fn a_collection_tells_the_nearest_in_metres() {
+    let bytes = |name: &str| std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("www/demo").join(name)).unwrap();
+    let names = ["student-1-2.c3d", "reference-a.c3d", "reference-c.bvh", "reference-d.csv"];
+    let mut shelf = Collection::default();
+    for name in names {
+        let shelved = shelf.add(name, &bytes(name), &Corrections::default());
+        assert!(shelved.error.is_none() && shelved.tags.unwrap().label == name);
+    }
+    let refused = shelf.add("none", b"no table", &Corrections::default());
+    assert!(refused.tags.is_none() && refused.error.is_some() && shelf.tags().len() == names.len());
+    let query = bytes("student-1-1.c3d");
+    let find = |wish: Wish| shelf.nearest_to_file(&query, None, &Corrections::default(), &Wish { count: 9, ..wish });
+    let all = find(Wish::default());
+    assert_eq!((all.among, all.near.len(), all.near[0].tags.label.as_str()), (4, 4, "student-1-2.c3d"));
+    // A player's own swings are centimetres apart, those of others decimetres.
+    assert!((0.001..0.06).contains(&all.near[0].apart_m) && all.near[3].apart_m < 1.0, "{all:?}");
+    for club in Club::ALL {
+        let found = find(Wish { club: Some(*club), ..Wish::default() });
+        assert!(found.near.iter().all(|near| near.tags.club == *club));
+        assert_eq!(found.among, shelf.tags().iter().filter(|tags| tags.club == *club).count());
+    }
+    let deep = find(Wish { within_m: Some(0.05), ..Wish::default() });
+    let wanted = all.near.iter().filter(|near| near.deeper_m.is_some_and(|deeper_m| deeper_m.abs() <= 0.05));
+    assert_eq!(deep.near, wanted.cloned().collect::<Vec<_>>());
+    assert!(shelf.nearest_to_file(b"no table", None, &Corrections::default(), &Wish::default()).error.is_some());
+    assert_eq!(Collection::from_pack(&shelf.to_pack()).unwrap().to_pack(), shelf.to_pack());
 }

@@ -74,6 +74,9 @@ export const COMMANDS = {
     else this.look[name] = !this.look[name];
     rememberShown(this.element.look);
   },
+  shelve(entries) {
+    this.shelve(entries);
+  },
   reference(index) {
     this.look.reference = index;
   },

@@ -120,6 +120,12 @@ export class Engine {
     this.#send(id, bytes);
   }
 
+  /** The bytes of a file, fetched if it is only promised. */
+  async bytes(id) {
+    const bytes = this.#files.get(id);
+    return typeof bytes === 'function' ? bytes() : bytes;
+  }
+
   drop(id) {
     this.#files.delete(id);
     this.#worker?.postMessage({ type: 'drop', id });

@@ -310,6 +310,8 @@ export class Files {
     this.#depth = 0;
     this.overlay.hidden = true;
     const files = [...(event.dataTransfer?.files ?? [])];
+    const entries = [...(event.dataTransfer?.items ?? [])].map((item) => item.webkitGetAsEntry?.()).filter(Boolean);
+    if (entries.some(({ isDirectory }) => isDirectory)) return this.#run('shelve', entries);
     if (!files.length) return;
     const slot = event.composedPath().find((node) => node.dataset?.slot)?.dataset.slot;
     const [first, ...more] = files;

@@ -2,11 +2,13 @@
 // for it to show, or when it is opened.
 
 import { h } from './dom.js';
+import { brings } from './resources.js';
 
 const MODULES = {
   story: () => import('./story.js'),
   making: () => import('./making.js'),
   trying: () => import('./trying.js'),
+  shelf: () => import('./shelf.js'),
 };
 
 export class Later {
@@ -24,6 +26,9 @@ export class Later {
     this.story = h('section', { class: 'story', part: 'story', hidden: true });
     this.making = this.#details('making', words.text('page.making'));
     this.trying = this.#details('trying', words.text('page.trying'));
+    this.shelf = this.#details('shelf', words.text('page.shelf'));
+    // A page in one file does not bring the reader of many files along.
+    if (brings()) this.shelf.hidden = true;
     const back = h('button', { type: 'button', on: { click: () => this.leave() } }, words.text('page.made_up_back'));
     this.madeUp = h('p', { class: 'made-up', role: 'status', hidden: true }, h('strong', {}, words.text('page.made_up')), ' ', back);
   }
@@ -77,6 +82,13 @@ export class Later {
     if (!this.#host().look.story.length) return;
     await this.load('story');
     this.#parts.story?.tell(what);
+  }
+
+  /** A folder was dropped: it is put on the shelf. */
+  async shelve(entries) {
+    await this.load('shelf');
+    this.shelf.open = true;
+    this.#parts.shelf?.drop(entries);
   }
 
   /** The reader does something of their own: the story waits. */

@@ -113,7 +113,8 @@ export function numbersOf(object) {
   return Object.fromEntries(Object.entries(object ?? {}).filter(([, value]) => Number.isFinite(value)));
 }
 
-/** Forgets everything that is kept on this machine, lessons and logs of practice (coach/keep.js) among it; settles when it is gone. */
+/** Forgets everything that is kept on this machine, lessons and logs of practice (coach/keep.js) and the shelf of references
+    (shelf-keep.js) among it; settles when it is gone. */
 export function forgetAll() {
   ownWords = undefined;
   lent = [];
@@ -122,9 +123,13 @@ export function forgetAll() {
   } catch {
     // Storage refused: there is nothing.
   }
+  return Promise.all(['handpath', 'handpath-shelf'].map(dropDatabase));
+}
+
+function dropDatabase(name) {
   return new Promise((resolve) => {
     try {
-      const gone = indexedDB.deleteDatabase('handpath');
+      const gone = indexedDB.deleteDatabase(name);
       gone.onsuccess = gone.onerror = gone.onblocked = resolve;
     } catch {
       resolve();

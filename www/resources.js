@@ -9,6 +9,9 @@ export function bring(files) {
   brought = files;
 }
 
+/** Does the page bring its files along? */
+export const brings = () => Object.keys(brought.answers).length > 0;
+
 /** A file that modules read. */
 export async function load(url) {
   const own = brought.answers[url];

@@ -1,4 +1,4 @@
-//! From the Rust core to `www/wasm`: three WebAssembly modules and the JavaScript that loads each.
+//! From the Rust core to `www/wasm`: WebAssembly modules and the JavaScript that loads each.
 
 use crate::project::{cargo, root, run, say, www};
 use anyhow::{Context, Result};
@@ -8,8 +8,8 @@ use wasm_bindgen_cli_support::Bindgen;
 const TARGET: &str = "wasm32-unknown-unknown";
 
 /// The modules, each a feature of the core: what comes with the page, what comes when there is something to compute, and what
-/// comes with the first card of the coaching loop, and when a reader tries a swing or a coach drafts a story.
-pub const MODULES: [&str; 4] = ["painter", "engine", "coach", "maker"];
+/// comes with the first card of the coaching loop, when a reader tries a swing or a coach drafts a story, and when somebody opens a shelf of references.
+pub const MODULES: [&str; 5] = ["painter", "engine", "coach", "maker", "shelf"];
 
 /// Builds the modules and their bindings into `www/wasm`.
 ///

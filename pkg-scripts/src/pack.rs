@@ -29,8 +29,18 @@ pub const PRACTICE_FILES: [&str; 3] = ["practice.css", "practice.html", "practic
 pub const ENGINE_FILES: [&str; 3] = ["worker.js", "wasm/engine.js", "wasm/engine_bg.wasm"];
 
 /// What is loaded when a lesson has a story, or a reader opens a part that most do not.
-pub const LATER_FILES: [&str; 6] =
-    ["story.js", "making.js", "trying.js", "text/later.en.json", "wasm/maker.js", "wasm/maker_bg.wasm"];
+pub const LATER_FILES: [&str; 10] = [
+    "story.js",
+    "making.js",
+    "trying.js",
+    "shelf.js",
+    "shelf-worker.js",
+    "text/later.en.json",
+    "wasm/maker.js",
+    "wasm/maker_bg.wasm",
+    "wasm/shelf.js",
+    "wasm/shelf_bg.wasm",
+];
 
 /// What other pages load: those that set the element into a frame, and those in step.
 const OTHER_FILES: [&str; 8] = [

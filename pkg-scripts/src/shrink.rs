@@ -16,23 +16,25 @@ const ELEMENT: &str = "handpath-compare.js";
 const EMBED: &str = "embed.js";
 
 /// Parts of the element that are loaded later, and a page of its own: each has its own copies of small modules.
-const LATER: [&str; 5] = ["story.js", "making.js", "trying.js", "desk.js", "practice.js"];
+const LATER: [&str; 6] = ["story.js", "making.js", "trying.js", "shelf.js", "desk.js", "practice.js"];
 
 /// Folders of modules that are inside others.
 const INSIDE: [&str; 1] = ["coach"];
 
 /// Modules that a browser asks for by their own name.
-const ALONE: [&str; 10] = [
+const ALONE: [&str; 12] = [
     "define.js",
     "frame.js",
     "in-step.js",
     "languages.js",
     "together.js",
+    "shelf-worker.js",
     "worker.js",
     "wasm/painter.js",
     "wasm/engine.js",
     "wasm/coach.js",
     "wasm/maker.js",
+    "wasm/shelf.js",
 ];
 
 const STYLES: [&str; 5] = ["desk.css", "element.css", "practice.css", "room.css", "style.css"];

@@ -515,3 +515,36 @@ fn the_fields_of_the_coaching_loop_are_in_the_schema() -> Result<()> {
     ensure!(opened.save().contains(r#""plan":[]"#));
     Ok(())
 }
+
+#[test]
+fn a_folder_becomes_a_shelf_and_its_nearest_are_told() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let inside = folder.path().join("references/inside");
+    std::fs::create_dir_all(&inside)?;
+    for letter in ['A', 'B', 'C'] {
+        files(&inside, &format!("reference {letter}"), &reference(letter))?;
+    }
+    std::fs::write(inside.join("notes.txt"), "no swing")?;
+    let pack = folder.path().join("references.handpath-shelf");
+    let made = inspect(&["--folder", shown(&folder.path().join("references")), "--save-shelf", shown(&pack)])?;
+    let told = String::from_utf8(made.stdout)?;
+    ensure!(made.status.success() && told.contains("inside/notes.txt: "), "{told}");
+    let taken = std::fs::read(&pack)?[12];
+    ensure!(taken >= 9 && told.contains(&format!("Put on the shelf: {taken}.")), "{taken}: {told}");
+    let [student, ..] = files(folder.path(), "student", &student(1, 1))?;
+    let found = inspect(&[shown(&student), "--shelf", shown(&pack), "--shelf-count", "5", "--json"])?;
+    let found: Value = serde_json::from_slice(&found.stdout)?;
+    let near = found[0]["shelf"]["near"].as_array().context("near")?;
+    let apart = |hit: &Value| hit["apart_m"].as_f64().unwrap_or(f64::NAN);
+    ensure!(
+        near.len() == 5
+            && near.iter().all(|hit| hit["label"].as_str().is_some_and(|text| text.starts_with("inside/reference ")))
+    );
+    ensure!(near.windows(2).all(|pair| apart(&pair[0]) <= apart(&pair[1])) && apart(&near[0]) > 0.001, "{near:?}");
+    let text = inspect(&[shown(&student), "--shelf", shown(&pack), "--shelf-hand", "left"])?;
+    let text = String::from_utf8(text.stdout)?;
+    ensure!(text.contains("Of the references on the shelf none"), "{text}");
+    ensure!(inspect(&[shown(&student), "--shelf", shown(&student)])?.status.code() == Some(1));
+    ensure!(inspect(&[shown(&student), "--shelf-hand", "left"])?.status.code() == Some(64));
+    Ok(())
+}

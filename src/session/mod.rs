@@ -2,6 +2,7 @@
 //! twice: a file is read again when its reading options change, its swing found again when its corrections change.
 
 mod against;
+mod collection;
 mod csv;
 mod job;
 mod judge;
@@ -10,6 +11,7 @@ mod story;
 mod together;
 
 pub use against::Against;
+pub use collection::{Collection, Near, Nearest, Shelved, Wish};
 pub use job::{BandWish, Id, Job, JobFile, Slot, Wanted};
 pub use judge::Turned;
 pub use lesson::{Anonymous, OpenedLesson, Renamed, Saved, Saving, Unusable, close_lesson, open_lesson};

@@ -8,7 +8,7 @@
 
 mod pack;
 
-pub use pack::{PackError, VERSION};
+pub use pack::{PackError, VERSION, sealed};
 
 use crate::align::LocalCost;
 use crate::body::BodySize;
@@ -57,7 +57,7 @@ pub struct Entry {
 }
 
 /// Length of the lead arm that a path is measured by.
-fn arm_m(size: &BodySize) -> Option<f64> {
+pub fn arm_m(size: &BodySize) -> Option<f64> {
     size.arm_bones_m.or(size.reach_m).filter(|metres| *metres > 0.1)
 }
 
@@ -110,7 +110,8 @@ pub struct Filter {
 }
 
 impl Filter {
-    fn admits(&self, tags: &Tags) -> bool {
+    /// Is an entry with these tags looked through?
+    pub fn admits(&self, tags: &Tags) -> bool {
         let deep = |(wanted, within): (f64, f64)| tags.depth.is_some_and(|depth| (depth - wanted).abs() <= within);
         self.club.is_none_or(|club| club == tags.club)
             && self.hand.is_none_or(|hand| hand == tags.hand)

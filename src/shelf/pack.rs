@@ -90,6 +90,13 @@ impl Shelf {
     }
 }
 
+/// Bytes with the check of those before at their end, in place of their last four: for tests that damage a pack.
+pub fn sealed(bytes: &[u8]) -> Vec<u8> {
+    let mut out = bytes.get(..bytes.len().saturating_sub(4)).unwrap_or_default().to_vec();
+    out.extend(crc32(&out).to_le_bytes());
+    out
+}
+
 fn write_tags(tags: &Tags, out: &mut Vec<u8>) {
     let label = within(&tags.label, usize::from(u16::MAX));
     out.extend((label.len() as u16).to_le_bytes());

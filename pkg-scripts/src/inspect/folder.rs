@@ -79,7 +79,7 @@ struct Row {
 }
 
 /// All files below a folder but hidden ones.
-fn collect(folder: &Path, depth: usize, files: &mut Vec<PathBuf>) -> Result<()> {
+pub(super) fn collect(folder: &Path, depth: usize, files: &mut Vec<PathBuf>) -> Result<()> {
     let entries = std::fs::read_dir(folder).with_context(|| format!("cannot read the folder {}", folder.display()))?;
     for entry in entries {
         let entry = entry?;

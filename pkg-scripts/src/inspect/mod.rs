@@ -6,6 +6,7 @@ mod house;
 mod lesson;
 mod options;
 mod several;
+mod shelf;
 mod text;
 mod tracks;
 
@@ -52,8 +53,12 @@ impl Outcome {
 /// The answer or the tracks could not be written.
 pub fn run(request: &Request, out: &mut impl Write) -> Result<Outcome> {
     let (request, house) = house::open(request)?;
-    match (&request.folder, &request.csv) {
-        (Some(folder), Some(csv)) => folder::run(&request, &house, folder, csv, out),
+    if let Some(wanted) = &request.shelf {
+        return shelf::run(&request, wanted, out);
+    }
+    match (&request.folder, &request.csv, &request.save_shelf) {
+        (Some(folder), Some(csv), _) => folder::run(&request, &house, folder, csv, out),
+        (Some(folder), None, Some(pack)) => shelf::save(&request, folder, pack, out),
         _ => files(&request, &house, out),
     }
 }

@@ -3,6 +3,7 @@
 use handpath::align::{AlignOptions, Mode, StepPattern};
 use handpath::formats::{Axis, LengthUnit};
 use handpath::roles::Role;
+use handpath::session::Wish;
 use handpath::sets::{BandKind, Choice};
 use handpath::settings::{Club, Corrections, Hand, SwingKind, TargetLine};
 use handpath::swing::InstantName;
@@ -73,9 +74,25 @@ pub struct Request {
     pub folder: Option<PathBuf>,
     /// Where the folder's answer is written.
     pub csv: Option<PathBuf>,
+    /// Where the folder's swings are saved as a shelf of references.
+    pub save_shelf: Option<PathBuf>,
+    /// A shelf that is looked through.
+    pub shelf: Option<Wanted>,
     /// Odd but usable arguments, told before the answer.
     pub notes: Vec<String>,
 }
+
+/// What is looked for on a shelf.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Wanted {
+    /// Its pack.
+    pub pack: PathBuf,
+    /// Which references, and how many.
+    pub wish: Wish,
+}
+
+/// References that are told where nothing else is said.
+const NEAREST: usize = 10;
 
 /// What a user states about recordings.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -141,6 +158,13 @@ fn option(request: &mut Request, name: &str, parser: &mut lexopt::Parser) -> Res
         "setup" => request.setup = Some(text(parser)?),
         "folder" => request.folder = Some(parser.value()?.into()),
         "csv" => request.csv = Some(parser.value()?.into()),
+        "save-shelf" => request.save_shelf = Some(parser.value()?.into()),
+        "shelf" => wanted(request).pack = parser.value()?.into(),
+        "shelf-club" => wanted(request).wish.club = Some(one_of(name, parser, &CLUBS)?),
+        "shelf-hand" => wanted(request).wish.hand = Some(one_of(name, parser, &HANDS)?),
+        "shelf-kind" => wanted(request).wish.kind = Some(one_of(name, parser, &KINDS)?),
+        "shelf-depth" => wanted(request).wish.within_m = Some(positive(name, parser)?),
+        "shelf-count" => wanted(request).wish.count = counted(name, &text(parser)?)?,
         "thresholds" => request.thresholds = Some(parser.value()?.into()),
         "save-lesson" => request.save_lesson = Some(parser.value()?.into()),
         "student" => request.code = Some(text(parser)?),
@@ -157,6 +181,12 @@ fn option(request: &mut Request, name: &str, parser: &mut lexopt::Parser) -> Res
         }
     }
     Ok(())
+}
+
+fn wanted(request: &mut Request) -> &mut Wanted {
+    request
+        .shelf
+        .get_or_insert_with(|| Wanted { wish: Wish { count: NEAREST, ..Wish::default() }, ..Wanted::default() })
 }
 
 fn correct(
@@ -220,8 +250,22 @@ fn check(request: &Request) -> Result<(), lexopt::Error> {
 }
 
 fn check_folder(request: &Request) -> Result<(), lexopt::Error> {
-    if request.folder.is_some() != request.csv.is_some() {
-        return Err("--folder DIR and --csv OUT.csv go together".into());
+    if request.folder.is_some() != (request.csv.is_some() || request.save_shelf.is_some()) {
+        return Err("--folder DIR goes together with --csv OUT.csv or --save-shelf PACK".into());
+    }
+    if request.csv.is_some() && request.save_shelf.is_some() {
+        return Err("--folder DIR makes a table or a shelf, not both at once".into());
+    }
+    if request.shelf.as_ref().is_some_and(|wanted| wanted.pack.as_os_str().is_empty()) {
+        return Err("the --shelf-... options need a --shelf PACK".into());
+    }
+    if request.shelf.is_some()
+        && (request.folder.is_some() || !request.against.is_empty() || !request.before.is_empty())
+    {
+        return Err(
+            "--shelf PACK tells the nearest of its references alone: no --folder, --against or --before beside it"
+                .into(),
+        );
     }
     let beside = !request.files.is_empty() || request.json || !request.before.is_empty();
     if request.folder.is_some() && (beside || request.tracks.is_some() || request.save_lesson.is_some()) {

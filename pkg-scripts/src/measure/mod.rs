@@ -2,6 +2,7 @@
 //! that embeds two comparisons asks of its visitor.
 
 mod data;
+mod feel;
 mod rows;
 mod visit;
 
@@ -10,6 +11,7 @@ use crate::project::{root, run, run_async, say};
 use crate::serve::Server;
 use crate::shrink::npm;
 use anyhow::{Context, Result, ensure};
+pub use feel::feel;
 use rows::Side;
 pub use rows::{Measured, table};
 use serde::Deserialize;

@@ -58,6 +58,24 @@ pub fn open_and_check(bytes: &[u8]) {
     count("lesson");
 }
 
+/// Opens a pack, as it is and with its check put right. Whatever the bytes: an error with a text, or a shelf that packs to the same
+/// bytes and can be looked through.
+pub fn shelf_and_check(bytes: &[u8]) {
+    use handpath::shelf::{Filter, Shelf, sealed};
+    for pack in [bytes.to_vec(), sealed(bytes)] {
+        match Shelf::from_pack(&pack) {
+            Ok(shelf) => {
+                assert_eq!(Shelf::from_pack(&shelf.to_pack()).map(|again| again.to_pack()), Ok(shelf.to_pack()));
+                let found = shelf.nearest(&shelf.path(0), 3, &Filter::default());
+                assert!(found.len() <= shelf.len());
+                ACCEPTED.fetch_add(1, Ordering::Relaxed);
+            }
+            Err(error) => assert!(!error.message().to_string().is_empty()),
+        }
+    }
+    count("shelf");
+}
+
 fn swing_and_check(swing: &handpath::lesson::LessonSwing) {
     let Ok(recording) = swing.read() else { return };
     assert_eq!(recording.broken_invariant(), None);

@@ -16,6 +16,7 @@ mod reading;
 mod requests;
 mod scene;
 mod several;
+mod shelf;
 mod telling;
 mod trying;
 
@@ -37,6 +38,8 @@ pub enum Scene {
     Story,
     /// A made-up swing to try.
     Trial,
+    /// A shelf of references.
+    Shelf,
     /// A student at home: the log of practice, and the browser killed while it is written.
     Practice,
     /// The coaching loop of a student, from the intake to the next lesson.
@@ -57,11 +60,12 @@ pub enum Scene {
 
 impl Scene {
     /// All, in the order they are played.
-    pub const ALL: [Scene; 12] = [
+    pub const ALL: [Scene; 13] = [
         Scene::Demo,
         Scene::Lessons,
         Scene::Story,
         Scene::Trial,
+        Scene::Shelf,
         Scene::Practice,
         Scene::Desk,
         Scene::Offline,
@@ -79,6 +83,7 @@ impl Scene {
             Scene::Lessons => "lessons",
             Scene::Story => "story",
             Scene::Trial => "trial",
+            Scene::Shelf => "shelf",
             Scene::Offline => "offline",
             Scene::Accessible => "accessible",
             Scene::Keyboard => "keyboard",
@@ -107,6 +112,10 @@ impl Scene {
                 Err(error) => tally.check("the model writes files", Err(error)),
             },
             Scene::Trial => trying::play(browser, server, tally).await,
+            Scene::Shelf => match native::student_files() {
+                Ok(files) => shelf::play(browser, server, &files[1], tally).await,
+                Err(error) => tally.check("the model writes files", Err(error)),
+            },
             Scene::Offline => {
                 tally.check("the page in one file works from a disk", offline::works(browser, folder).await)
             }

@@ -4,6 +4,8 @@ use handpath::formats::write::{C3dOptions, Encoding, Processor, TextOptions, c3d
 use handpath::formats::{Event, Format, GAP, LengthUnit, RateSource, Recording, Track};
 use handpath::json::{Json, parse, spelled};
 use handpath::lesson::{Lesson, Slot};
+use handpath::settings::{Club, Hand, SwingKind};
+use handpath::shelf::{Entry, POINTS, Shelf, Tags};
 use std::fs;
 use std::io::Result;
 use std::path::{Path, PathBuf};
@@ -15,6 +17,7 @@ fn main() -> Result<()> {
     save(&corpus.join("bvh"), bvh_files(here))?;
     save(&corpus.join("c3d"), c3d_files(here, &recording))?;
     save(&corpus.join("lesson"), lessons(&recording))?;
+    save(&corpus.join("shelf"), shelves())?;
     let (trc_files, mut tables) = small_tables(here);
     let small = trc(&recording, "swing.trc", 3);
     let text = String::from_utf8_lossy(&small);
@@ -50,6 +53,21 @@ fn recording() -> Recording {
         events: vec![Event { label: "Impact".into(), clock_s: 0.05 }],
         warnings: Vec::new(),
     }
+}
+
+/// No entry, one without a depth, two with long and short labels.
+fn shelves() -> Vec<Vec<u8>> {
+    let entry = |label: &str, depth: Option<f64>| {
+        let (hand, club, kind) = (Hand::Left, Club::Wedge, SwingKind::Drill);
+        let points = (0..POINTS).map(|k| [k as f64 / 100.0, -0.5, 1.0]).collect();
+        Entry { tags: Tags { label: label.into(), hand, club, kind, depth }, points }
+    };
+    let pack = |entries: &[Entry]| {
+        let mut shelf = Shelf::default();
+        entries.iter().for_each(|entry| shelf.push(entry));
+        shelf.to_pack()
+    };
+    vec![pack(&[]), pack(&[entry("a", None)]), pack(&[entry("reference \u{e4}", Some(0.5)), entry("", Some(-0.1))])]
 }
 
 /// A lesson with something of every kind, one of version 0, and a kept recording.
