@@ -9,7 +9,7 @@ Runs every check and test of the project and tells how each part ended. As root 
 otherwise it prints the line that installs it, and leaves the part out.
 
   --only PART   only this part (repeatable): rust, docs, size, fuzz, python, chromium, firefox, webkit
-  --scene SCENE in the browsers only this scene (repeatable): demo, lessons, story, trial, practice, desk, offline,
+  --scene SCENE in the browsers only this scene (repeatable): demo, lessons, story, trial, shelf, practice, desk, offline,
                 accessible, keyboard, forced, readers, embedding; without --only, no other part than the browsers
   --kills N     how often the browser is killed while balls are logged, default 5 (scene practice)
   --help        this text
