@@ -173,7 +173,7 @@ impl Json {
             Json::Null => out.push_str("null"),
             Json::Flag(flag) => out.push_str(if *flag { "true" } else { "false" }),
             Json::Number(spelled) => out.push_str(spelled),
-            Json::Text(text) => quote(text, out),
+            Json::Text(text) => quote(text, &SHORT, out),
             Json::List(items) => {
                 enclosed(out, "[]", lines, items.len(), &mut |out, at| items[at].write(out, 0));
             }
@@ -181,7 +181,7 @@ impl Json {
                 // The parts of records within the outermost one stay together.
                 let lines = if lines == 2 { 2 } else { 0 };
                 enclosed(out, "{}", lines, fields.len(), &mut |out, at| {
-                    quote(&fields[at].0, out);
+                    quote(&fields[at].0, &SHORT, out);
                     out.push(':');
                     fields[at].1.write(out, lines / 2);
                 });
@@ -202,14 +202,18 @@ fn enclosed(out: &mut String, ends: &str, lines: usize, parts: usize, part: &mut
     out.push_str(&ends[1..]);
 }
 
-fn quote(text: &str, out: &mut String) {
+/// Short forms of control characters in the texts of documents.
+const SHORT: [(char, &str); 2] = [('\n', "\\n"), ('\t', "\\t")];
+
+/// A text in quotes; `short`: control characters that have a form of their own, all others are written by number.
+pub(crate) fn quote(text: &str, short: &[(char, &str)], out: &mut String) {
+    let form = |c: char| short.iter().find(|(own, _)| *own == c).map(|(_, form)| *form);
     out.push('"');
     for c in text.chars() {
-        match c {
-            '"' | '\\' => out.extend(['\\', c]),
-            '\n' => out.push_str("\\n"),
-            '\t' => out.push_str("\\t"),
-            '\0'..'\u{20}' => {
+        match (c, form(c)) {
+            (_, Some(form)) => out.push_str(form),
+            ('"' | '\\', _) => out.extend(['\\', c]),
+            ('\0'..'\u{20}', _) => {
                 let hex = |nibble: u32| char::from_digit(nibble, 16).unwrap_or('0');
                 out.push_str("\\u00");
                 out.extend([hex(c as u32 >> 4), hex(c as u32 & 15)]);

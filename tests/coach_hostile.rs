@@ -2,16 +2,15 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod coach_parts;
 #[path = "damage/mod.rs"]
 mod damage;
 
+use coach_parts::read_all;
 use damage::Random;
-use handpath::coach::practice::Practice;
-use handpath::coach::{ball, captures, fingerprint, intake, next, plan, presets, rule_out};
+use handpath::coach::presets;
 use handpath::json::{Json, parse, spelled};
 use handpath::lesson;
-use handpath::plain::Given;
-use handpath::settings::Hand;
 
 /// Damaged copies per document.
 const COPIES: u64 = 1_500;
@@ -40,30 +39,13 @@ fn lesson_text() -> String {
         "intake":{{"pain":{{"now":false}},"miss":"pull","curve":"hook","club":"iron","consent":{{"recording":true,"by":"player"}}}},
         "setup":{{"direction":[1,0,0],"source":"target markers","sd_deg":1,"stance_deg":2.5,"ball_ahead":0.2}},
         "captures":[{{"swing":1,"club":"iron","kind":"full","effort":1,"keep":true,"ball":{{"start":"pull","curve":"none"}}}}],
-        "plan":{{"rungs":[{{"share":0.3,"balls":5}},{{"share":0.6,"balls":5}},{{"share":1,"balls":5}}],"step_down":"2 of 5","cap":60}},
+        "plan":{{"rungs":[{{"share":0.3,"balls":5}},{{"share":0.6,"balls":5}},{{"share":1,"balls":5}}],"step_down":"2 of 5","cap":60,
+        "picture":{{"arms":[[-0.1,0,1.5],[-0.2,0.1,1.3]],"hands":[[-0.1,0,1.5],[0,0.1,1.2]],"body":[[0,0,1.4],[0,0.1,1]]}}}},
         "log":[{}],"changes":[{{"coach":"coach 1","date":"2026-01-31","what":"plan.cap","from":60,"to":50}}],
         "preset":{{"name":"house","sha256":"00"}}}}"#,
         log.join(",")
     );
     parse(&text).unwrap().document()
-}
-
-fn field(document: &Json, name: &str) -> Given {
-    document.get(name).map_or(Given::Null, Json::given)
-}
-
-/// Everything that reads a part of a lesson.
-fn read_all(document: &Json) -> Practice {
-    let of = |name: &str| field(document, name);
-    let practice = Practice::of(&of("plan"), &of("log"));
-    let _ = (practice.standing(), practice.progress(), practice.warnings());
-    let _ = (intake::told(&of("intake")), captures::told(&of("captures"), Hand::Left), plan::Plan::take(&of("plan")));
-    let asked = Given::Record(["captures", "setup", "looked"].map(|name| (name.to_owned(), of(name))).into());
-    let _ = rule_out::told(&asked);
-    let _ = next::told(&Given::Record(vec![("before".into(), of("setup")), ("after".into(), of("intake"))]));
-    let _ = (ball::told(&of("setup"), Hand::Left, 2.0), captures::along(&of("captures")));
-    let _ = fingerprint::of(document, spelled);
-    practice
 }
 
 #[test]

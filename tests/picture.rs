@@ -243,6 +243,41 @@ fn a_band_takes_the_place_of_the_other_references_and_is_as_wide_as_it_says() {
     assert!(texts(&without).contains(&"other references".to_owned()));
 }
 
+/// Where two of them run, four sides with the legend's: under both paths, thin, of the student's colour; none where they are hidden, or
+/// the student is drawn elsewhere.
+#[test]
+fn other_swings_of_the_lesson_are_quiet_lines() {
+    let mut picture = picture();
+    let other = |drift: f64| (0..15).flat_map(|i| hands(0.8 + 0.02 * f64::from(i), 0.8, drift)).collect::<Vec<f64>>();
+    picture.others = vec![other(0.05), other(0.15)];
+    let draw = |others, layout| {
+        let state = ViewState { others, layout, ..state(0.2) };
+        build::pane(&picture, &state, &words(), View::DownTheLine, build::Detail::Full, Rect::sized(640.0, 480.0))
+    };
+    let quiet = |scene: &handpath::picture::Scene| {
+        let thin = |pen: handpath::picture::scene::Stroke| pen.ink == Ink::Student && (pen.width - 1.25).abs() < 1e-9;
+        let found = scene.items.iter().enumerate().filter(|(_, item)| item.stroke.is_some_and(thin));
+        found.map(|(at, item)| (at, item.shape.clone())).collect::<Vec<_>>()
+    };
+    let scene = draw(true, Layout::Overlaid);
+    let lines = quiet(&scene);
+    assert_eq!(lines.len(), 3);
+    let heavy = scene.items.iter().position(|item| item.stroke.is_some_and(|pen| (pen.width - 4.0).abs() < 1e-9));
+    assert!(lines[..2].iter().all(|(at, _)| Some(*at) < heavy), "{lines:?} {heavy:?}");
+    let ends = |shape: &Shape| match shape {
+        Shape::Polyline(spots) => [spots[7], spots[14]],
+        other => unreachable!("{other:?}"),
+    };
+    let apart = (ends(&lines[1].1)[0][0] - ends(&lines[0].1)[0][0]) / (48.77 / 0.2);
+    let expected = hands(0.94, 0.8, 0.15)[0] - hands(0.94, 0.8, 0.05)[0];
+    assert!((apart - expected).abs() < 0.01, "{apart} instead of {expected}");
+    assert!(texts(&scene).contains(&"the lesson's other swings: 2".to_owned()), "{:?}", texts(&scene));
+    let hidden = draw(false, Layout::Overlaid);
+    assert!(quiet(&hidden).is_empty() && !texts(&hidden).iter().any(|text| text.contains("other swings")));
+    assert_eq!(quiet(&draw(true, Layout::SideBySide)).len(), 3);
+    check("lesson.svg", &svg::write(&scene, "lesson", &svg::LIGHT));
+}
+
 #[test]
 fn a_lit_stretch_lies_under_the_path_and_an_instant_has_a_ring() {
     let draw = |lit| pane(View::DownTheLine, &ViewState { lit, ..state(0.86) }, 640.0, 480.0);

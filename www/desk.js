@@ -11,6 +11,7 @@ import { Plan } from './coach/plan.js';
 import { progress } from './coach/progress.js';
 import { RuleOut } from './coach/rule-out.js';
 import { h, setText } from './dom.js';
+import { percent } from './quantities.js';
 import { sheetAt } from './resources.js';
 
 /** How long after a change the lesson is kept on this machine. */
@@ -121,11 +122,23 @@ export class Part {
     return files.all().find((file) => lesson.number(file, files) === number);
   }
 
-  /** States corrections for every swing of the student; what a swing states itself wins. */
-  state(corrections) {
+  /** States corrections for swings of the student, all unless some are named; what a swing states itself wins. */
+  state(corrections, swings = this.host().files.students) {
     const { files, compare } = this.host();
-    for (const file of files.students) files.change(file, { ...corrections, ...file.corrections }, 'stated by the user');
+    for (const file of swings) files.change(file, { ...corrections, ...file.corrections }, 'stated by the user');
     compare();
+  }
+
+  /** What is stated for the session holds for captures that come later, too; each takes it once, so that it can be changed there. */
+  #carry() {
+    const { setup, preset } = this.fields;
+    const stated = { ...preset?.corrections, ...(setup?.stated ? setup.corrections : {}) };
+    const now = JSON.stringify(stated);
+    const late = this.host().files.students.filter((file) => !file.kept && !file.demo && file.carries !== now);
+    for (const file of late) file.carries = now;
+    const lacks = ({ corrections }) => Object.keys(stated).some((name) => !(name in corrections));
+    const wanting = late.filter(lacks);
+    if (wanting.length) this.state(stated, wanting);
   }
 
   today() {
@@ -192,7 +205,8 @@ export class Part {
     const { answer, lesson, look, files, element } = this.host();
     // A made-up swing is no part of the lesson.
     if (element.hasAttribute('data-trying')) return;
-    const now = [answer, lesson, JSON.stringify(look.thresholds), files.all().map(({ id, slot }) => `${id}${slot}`).join()];
+    this.#carry();
+    const now = [answer, lesson, JSON.stringify(look.thresholds), look.reference, files.all().map(({ id, slot }) => `${id}${slot}`).join()];
     if (this.#seen && now.every((value, i) => value === this.#seen[i])) return;
     this.#seen = now;
     for (const { card, body } of this.#cards) {
@@ -245,7 +259,7 @@ export class Part {
     place?.querySelectorAll('.of-plan').forEach((line) => line.remove());
     if (!place) return;
     const { plan } = core.planOf(fields.plan ?? null);
-    const rungs = plan.rungs.map(({ share, balls }) => words.text('desk.paper_rung', { percent: Math.round(100 * share), balls })).join(', ');
+    const rungs = plan.rungs.map(({ share, balls }) => words.text('desk.paper_rung', { percent: percent(share), balls })).join(', ');
     const feel = fields.plan?.drill?.feel;
     const lines = [fields.plan && words.text('desk.paper_plan', { rungs, cap: plan.cap }), feel && words.text('desk.paper_feel', { feel }), words.text('desk.fingerprint', { code: this.fingerprint?.code ?? '–' })];
     place.append(...lines.filter(Boolean).map((line) => h('p', { class: 'of-plan' }, line)));
@@ -269,15 +283,19 @@ export class Part {
     try {
       await keepLesson({ key: `desk:${lesson.code}`, code: lesson.code, at: new Date().toISOString(), text });
       hold();
-      this.#say('desk.kept', {});
+      this.#say('desk.kept');
     } catch (fault) {
-      this.#say(whyOf(fault) === 'full' ? 'desk.storage_full' : 'desk.storage_refused', {});
+      this.#unkept = true;
+      this.#say(whyOf(fault) === 'full' ? 'desk.storage_full' : 'desk.storage_refused', { saves: true });
     }
   }
 
-  #say(key, args) {
-    setText(this.told, this.words.text(key, args));
+  /** Where nothing is kept the way to a file stands beside it. */
+  #say(key, { saves = false } = {}) {
     this.told.dataset.key = key;
+    const save = () => this.host().run('saveLesson');
+    if (saves) this.told.replaceChildren(this.words.text(key), ' ', h('button', { type: 'button', class: 'save-now', on: { click: save } }, this.words.text('practice.save')));
+    else setText(this.told, this.words.text(key));
   }
 
   /** Lessons that were not finished here. */

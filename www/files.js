@@ -80,7 +80,7 @@ export class Files {
     const demos = (other) => other.slot === slot && other.demo && mine;
     const left = this.#files.filter(joins ? demos : leaves);
     this.#files = this.#files.filter((other) => !left.includes(other));
-    const added = given.map(({ name, demo, corrections }) => this.#push({ id: (this.#last += 1), slot, name: this.#distinct(name), demo, corrections }));
+    const added = given.map(({ name, ...more }) => this.#push({ ...more, id: (this.#last += 1), slot, name: this.#distinct(name) }));
     if (slot === 'student') this.shown = undefined;
     this.#gone.push(...left);
     this.#undo.push({ names: added.map(({ name }) => name), added, left, back: () => this.#setAside(added, left) });

@@ -1,6 +1,7 @@
 // What the numbers fit with, how sure that is, and the measures it rests on.
 
 import { h } from './dom.js';
+import { percent } from './quantities.js';
 
 export class Findings {
   #words;
@@ -27,7 +28,7 @@ export class Findings {
   #line(finding, turned) {
     const words = this.#words;
     const flips = turned && turned.verdict !== finding.verdict;
-    const sure = finding.certainty === null ? '' : words.text('page.certainty', { percent: Math.min(99, Math.round(100 * finding.certainty)) });
+    const sure = finding.certainty === null ? '' : words.text('page.certainty', { percent: Math.min(99, percent(finding.certainty)) });
     const told = [h('strong', {}, this.#verdict(finding.verdict)), ' ', h('small', {}, sure)];
     const instead = flips ? h('p', { class: 'flip' }, words.text('page.flips_to', { verdict: this.#verdict(turned.verdict) })) : null;
     return h(

@@ -16,6 +16,7 @@ export interface Look {
   numbers: boolean;
   references: boolean;
   band: boolean;
+  others: boolean;
   arms: boolean;
   shaft: boolean;
   lit: { from: number; to: number } | null;

@@ -82,7 +82,7 @@ export class HandpathCompare extends HTMLElement {
   #files = new Files();
   #answer;
   #found;
-  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, arms: false, shaft: false, lit: null, aim: 0, bandKind: 'whole-curve', bandOf: 'like', thresholds: recallThresholds(), pins: [], spans: [], story: [], step: null, ...recallShown().parts };
+  #look = { time: 0, orbit: { ...FREE_START }, zoom: 1, reference: 0, body: true, lines: true, numbers: true, references: true, band: true, others: true, arms: false, shaft: false, lit: null, aim: 0, bandKind: 'whole-curve', bandOf: 'like', thresholds: recallThresholds(), pins: [], spans: [], story: [], step: null, ...recallShown().parts };
   #frame = 0;
   #playing = 0;
   #job = 0;
@@ -445,7 +445,7 @@ export class HandpathCompare extends HTMLElement {
       const others = files.map((file, i) => ({ ...file, name: file.name, bytes: bytes[i] })).filter((_, i) => i !== lesson);
       return others.length ? this.#take(slot, others, true) : undefined;
     }
-    const given = files.map(({ name = '', corrections }) => ({ name: name.replace(/\.[^.]+$/, ''), demo: false, corrections: corrections ?? {} }));
+    const given = files.map(({ name = '', label, sha256, corrections }) => ({ name: label ?? name.replace(/\.[^.]+$/, ''), file: name, sha256, demo: false, corrections: corrections ?? {} }));
     const added = this.#files.add(slot, given, joins);
     if (slot === 'student') this.#placed = false;
     added.forEach(({ id }, i) => this.#engine.put(id, bytes[i]));
@@ -887,7 +887,7 @@ export class HandpathCompare extends HTMLElement {
       () => this.#summarise(painter),
       () => parts.stage.describe(look, painter, reading(), this.#picking),
       () => parts.plots.show(painter, look, reading()),
-      () => parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0, this.#band?.found),
+      () => parts.transport.show(look, this.#answer, this.#files, this.#playing !== 0, this.#band?.found, this.#found?.picture?.others?.length ?? 0),
       () => parts.table.show(this.#answer, look),
       () => parts.takeAway.show(this.#answer, this.#files),
       () => parts.numbers.show(this.#answer, look, this.#files, this.#turned),
@@ -991,6 +991,7 @@ export class HandpathCompare extends HTMLElement {
       notices: this.#parts.notices,
       corrections: this.#parts.corrections,
       answer: this.#answer,
+      found: this.#found,
       run: (command, value) => this.#run(command, value),
       tell: (what) => this.#parts.later.tell(what),
       play: () => {

@@ -184,8 +184,10 @@ export class Lesson {
     this.#opened = null;
     this.#odd = { pins: [], spans: [], story: [] };
     this.#document = {};
-    // Intake and signatures may hold names, too.
+    // Intake, signatures and messages may hold names, too.
     for (const name of ['intake', 'preset', 'changes']) delete this.fields[name];
+    const { log } = this.fields;
+    if (Array.isArray(log)) this.fields.log = log.filter((entry) => entry?.what !== 'note');
     this.code = newCode();
   }
 }

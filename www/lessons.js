@@ -1,7 +1,7 @@
 // Several swings of the student: how far they vary, and whether this lesson differs from an earlier one.
 
 import { h } from './dom.js';
-import { Quantities, split } from './quantities.js';
+import { Quantities, percent, split } from './quantities.js';
 
 export class LessonTable {
   #words;
@@ -41,7 +41,7 @@ export class LessonTable {
     else this.#one(own, unit);
     const notes = (lessons ?? own).notes.map((note) => words.message(note));
     if (own?.error) notes.push(words.message(own.error));
-    if (lessons) notes.unshift(words.text('lessons.note', { percent: Math.round(100 * lessons.confidence) }));
+    if (lessons) notes.unshift(words.text('lessons.note', { percent: percent(lessons.confidence) }));
     this.notes.replaceChildren(...notes.map((note) => h('li', {}, note)));
   }
 

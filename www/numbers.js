@@ -1,7 +1,7 @@
 // The measures of the student beside those of the reference; a row lights its place on the path, and the cursor its rows.
 
 import { h, setText, unique } from './dom.js';
-import { Quantities, split } from './quantities.js';
+import { Quantities, percent, split } from './quantities.js';
 
 /** How close the cursor has to be to a row's place, seconds. */
 const NEAR_S = 0.006;
@@ -193,7 +193,7 @@ export class Numbers {
     const told = [words.text(first.key), words.text('number.rests_on', { what: rests })];
     if (usual.length) {
       const reach = ({ name, low, high }) => `${[split(name)[1]].filter(Boolean).map((part) => `${words.word('number', part)}: `)}${[low, high].map((end) => this.#quantities.text({ name, unit: usual[0].unit }, end, unit)).join(' – ')}`;
-      told.push(words.text(usual[0].reach === 'nine of ten' ? 'number.usual_nine' : 'number.usual_few', { count: usual[0].count, reach: usual.map(reach).join('; '), percent: Math.round(100 * usual[0].outside_by_chance) }));
+      told.push(words.text(usual[0].reach === 'nine of ten' ? 'number.usual_nine' : 'number.usual_few', { count: usual[0].count, reach: usual.map(reach).join('; '), percent: percent(usual[0].outside_by_chance) }));
     }
     return told.join(' ');
   }

@@ -10,9 +10,35 @@ import { Logbook } from './coach/logbook.js';
 import { progress } from './coach/progress.js';
 import { choice, download, h, setText, unique } from './dom.js';
 import { fromFragment, holdsLesson } from './lesson.js';
+import { percent } from './quantities.js';
 import { forgetAll } from './remember.js';
 import { sheetAt } from './resources.js';
 import { Words } from './words.js';
+
+/** The languages there are, each in its own words. */
+const LANGUAGES = { en: 'English', de: 'Deutsch', es: 'Español' };
+
+const SPOKEN = 'handpath:language';
+
+/** What was chosen on this device, else the first of the reader's that there is. */
+function spoken() {
+  let kept = null;
+  try {
+    kept = localStorage.getItem(SPOKEN);
+  } catch {
+    // Storage refused: the browser's own language then.
+  }
+  const known = (language) => language?.toLowerCase().split('-')[0] in LANGUAGES;
+  return [kept, ...(navigator.languages ?? [])].find(known) ?? 'en';
+}
+
+function keepSpoken(language) {
+  try {
+    localStorage.setItem(SPOKEN, language);
+  } catch {
+    // It holds for this visit.
+  }
+}
 
 export class HandpathPractice extends HTMLElement {
   static define(tag = 'handpath-practice', registry = customElements) {
@@ -47,11 +73,37 @@ export class HandpathPractice extends HTMLElement {
   }
 
   async #open() {
-    const language = this.closest('[lang]')?.lang || 'en';
-    this.#words = await begin(await Words.load(language));
+    await this.#speak(spoken());
     this.#build();
     if (holdsLesson(location.hash)) await this.#openLink();
     else await this.#begin();
+  }
+
+  async #speak(language) {
+    this.#words = await begin(await Words.load(language));
+    document.documentElement.lang = this.#words.language;
+    for (const part of ['title', 'lead']) for (const place of document.querySelectorAll(`[data-practice=${part}]`)) setText(place, this.#words.text(`practice.${part}`));
+  }
+
+  /** Another language: what is open stays open. */
+  async #speakOther(language) {
+    keepSpoken(language);
+    await this.#speak(language);
+    this.#build();
+    if (!this.#book) return this.#begin();
+    this.#parts.start.hidden = true;
+    this.#parts.lesson.hidden = false;
+    this.#lay();
+    return this.#fill([]);
+  }
+
+  /** In their own words: who looks for a language may not know this one. */
+  #languages() {
+    const list = choice(Object.entries(LANGUAGES), { id: unique('language'), class: 'language', on: { change: () => this.#work(this.#speakOther(list.value)) } });
+    for (const option of list.options) option.lang = option.value;
+    list.value = this.#words.language.split('-')[0];
+    const note = this.#words.unreviewed ? h('p', { class: 'note' }, this.#words.text('language.note')) : '';
+    return h('div', { class: 'field' }, h('label', { htmlFor: list.id }, this.#words.text('practice.language')), list, note);
   }
 
   #refuse(fault) {
@@ -79,7 +131,7 @@ export class HandpathPractice extends HTMLElement {
     const wipe = h('button', { type: 'button', class: 'delete-all', on: { click: () => this.#work(this.#deleteAll()) } }, text('practice.delete_all'));
     const foot = h('details', { class: 'here' }, h('summary', {}, text('practice.here')), h('p', { class: 'note' }, text('practice.here_note')), wipe);
     this.#parts = parts;
-    const root = h('div', { class: 'root' }, parts.told, parts.said, parts.start, parts.lesson, foot);
+    const root = h('div', { class: 'root', lang: this.#words.language }, parts.told, parts.said, parts.start, parts.lesson, foot, this.#languages());
     root.addEventListener('dragover', (event) => event.preventDefault());
     root.addEventListener('drop', (event) => this.#dropped(event));
     const sheet = h('link', { rel: 'stylesheet', href: sheetAt(new URL('practice.css', import.meta.url)) });
@@ -304,7 +356,7 @@ export class HandpathPractice extends HTMLElement {
     const climbs = rung !== null && rung !== undefined;
     const place = climbs ? words.text('practice.rung', { rung: rung + 1, rungs, on, asked }) : words.word('session', kind);
     return [
-      h('h2', { class: 'speed' }, words.text('practice.speed', { percent: Math.round(100 * share) })),
+      h('h2', { class: 'speed' }, words.text('practice.speed', { percent: percent(share) })),
       h('p', {}, place),
       h('p', { class: 'note' }, words.text('practice.balls', { balls: tally.balls, left, good: tally.good, seen: tally.seen })),
     ];
@@ -363,7 +415,7 @@ export class HandpathPractice extends HTMLElement {
   /** Another rung, by the student's or the coach's own choice. */
   #otherRung(rung) {
     const words = this.#words;
-    const name = ({ share }, i) => [String(i), words.text('practice.rung_option', { rung: i + 1, percent: Math.round(100 * share) })];
+    const name = ({ share }, i) => [String(i), words.text('practice.rung_option', { rung: i + 1, percent: percent(share) })];
     const other = choice(this.#book.plan.rungs.map(name), { class: 'rung', id: unique('rung') });
     other.value = String(rung);
     const go = this.#button('go', () => this.#tap({ what: 'go', rung: Number(other.value) }));

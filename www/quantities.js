@@ -7,6 +7,12 @@ export const METRES = { cm: 0.01, in: 0.0254 };
 /** Decimals of a length. */
 export const decimals = (unit) => (unit === 'in' ? 1 : 0);
 
+/** A share as whole per cent. */
+export const percent = (share) => Math.round(100 * share);
+
+/** A length without a direction: "12 cm". */
+export const length = (words, metres, unit) => `${words.number(Math.abs(metres) / METRES[unit], decimals(unit))} ${unit}`;
+
 /** Words for more and for less; a measure without them shows a sign. */
 const WORDS = {
   out: ['out', 'in'],

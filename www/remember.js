@@ -85,7 +85,7 @@ function keptWords() {
 const SHOWN = 'handpath:shown';
 
 /** What of the view is kept between visits. */
-const PARTS = ['references', 'band', 'arms', 'shaft', 'body', 'lines', 'numbers'];
+const PARTS = ['references', 'band', 'others', 'arms', 'shaft', 'body', 'lines', 'numbers'];
 
 /** What was shown and hidden at the last visit, and the unit of lengths. */
 export function recallShown() {

@@ -28,8 +28,9 @@ export class Transport {
     this.bandFields = [this.#field('page.band_kind', this.bandKind), this.#field('page.band_of', this.bandOf)];
     this.about = h('p', { class: 'note about-reference' });
     this.band = h('p', { class: 'note about-band' });
+    this.others = h('p', { class: 'note about-others' });
     this.reference = choice([], { id: unique('reference'), on: { change: () => run('reference', Number(this.reference.value)) } });
-    this.toggles = ['numbers', 'references', 'band', 'body', 'lines', 'arms', 'shaft'].map((name) => this.#toggle(name));
+    this.toggles = ['numbers', 'references', 'band', 'others', 'body', 'lines', 'arms', 'shaft'].map((name) => this.#toggle(name));
     this.root = h(
       'div',
       { class: 'transport', role: 'group', 'aria-label': words.text('page.controls') },
@@ -42,7 +43,7 @@ export class Transport {
         this.#field('page.layout', this.layout),
         this.#field('page.unit', this.unit),
         this.bandFields),
-      h('div', { class: 'notes' }, this.about, this.band),
+      h('div', { class: 'notes' }, this.about, this.band, this.others),
       h('div', { class: 'toggles' }, this.toggles.map((toggle) => toggle.root)),
     );
   }
@@ -75,7 +76,8 @@ export class Transport {
     setText(this.busy, busy ? this.#words.text('page.busy') : '');
   }
 
-  show(look, answer, files, playing, band) {
+  /** `others`: how many other swings of the lesson the picture holds. */
+  show(look, answer, files, playing, band, others) {
     const words = this.#words;
     setText(this.play, words.text(playing ? 'page.pause' : 'page.play'));
     setText(this.time, words.text('page.seconds', { time: look.time }));
@@ -85,7 +87,11 @@ export class Transport {
     setOptions(this.reference, references.map((reference, i) => [String(i), name(reference)]));
     this.reference.value = String(look.reference);
     this.reference.disabled = references.length < 2;
-    for (const { name: part, box } of this.toggles) box.checked = look[part];
+    for (const { name: part, box, root } of this.toggles) {
+      box.checked = look[part];
+      if (part === 'others') root.hidden = !others;
+    }
+    setText(this.others, others && look.others ? words.text('page.others_note', { count: others }) : '');
     setOptions(this.swing, files.students.map((file) => [String(file.id), file.name]));
     this.swing.value = String(files.student?.id);
     this.swingField.hidden = files.students.length < 2;

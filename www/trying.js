@@ -2,7 +2,7 @@
 // engine reads it like any other.
 
 import { h, setText, unique } from './dom.js';
-import { METRES } from './quantities.js';
+import { length, percent } from './quantities.js';
 
 /** The two ends of the first slider. */
 const ENDS = { arms: 0, body: 1 };
@@ -108,8 +108,8 @@ export class Part {
   #told(name, value) {
     const words = this.#words;
     const unit = this.#unit ?? 'cm';
-    const size = () => `${words.number(Math.abs(value) / METRES[unit], unit === 'in' ? 1 : 0)} ${unit}`;
-    if (name === 'carrier') return words.text('trying.carrier_is', { percent: Math.round(100 * value) });
+    const size = () => length(words, value, unit);
+    if (name === 'carrier') return words.text('trying.carrier_is', { percent: percent(value) });
     if (name === 'opening') return words.text('trying.opening_is', { ms: Math.round(1000 * value) });
     if (name === 'hold') return words.text('trying.hold_is', { size: size() });
     if (name === 'depth') return words.text(value < 0 ? 'trying.depth_less' : 'trying.depth_more', { size: size() });

@@ -448,11 +448,20 @@ fn a_folder_of_students_is_one_table() -> Result<()> {
     std::fs::copy(&loose, students.join("=loose.csv"))?;
     std::fs::write(students.join("readme.txt"), "nothing")?;
     std::fs::write(students.join(".hidden"), "nothing")?;
+    // What the options name is no capture, whatever way leads to it.
+    let preset = house(
+        &students,
+        "house.json",
+        r#"{"format":"handpath preset","version":1,"setups":[{"name":"bay 1","corrections":{"unit":"m"}}]}"#,
+    )?;
     let table = students.join("out.csv");
-    let ask = ["--folder", shown(&students), "--csv", shown(&table), "--unit", "m"];
+    let way = students.join("S-1").join("..").join("house.json");
+    let ask = ["--folder", shown(&students), "--csv", shown(&table), "--preset", shown(&way)];
+    ensure!(preset.exists());
     let output = inspect(&ask)?;
     let said = String::from_utf8_lossy(&output.stdout).into_owned();
     ensure!(output.status.code() == Some(1) && said.contains("Swings read: 10. Refused: 1."), "{said}");
+    ensure!(said.contains("Refused: readme.txt. "), "{said}");
     let first = std::fs::read(&table)?;
     let mut read = csv::Reader::from_path(&table)?;
     let heads = read.headers()?.clone();
@@ -479,9 +488,52 @@ fn a_folder_of_students_is_one_table() -> Result<()> {
         rows[2][column("finding: carrier")?] == alone["findings"][0]["verdict"]
             || alone["findings"][0]["name"] != "carrier"
     );
+    let guesses = alone["guesses"].as_array().context("guesses")?;
+    let line = guesses.iter().find(|guess| guess["what"] == "target line").context("target line")?;
+    let sd = format!("{:.1}", line["sd"].as_f64().context("SD")?);
+    ensure!(rows[2][column("target line")?] == line["source"] && rows[2][column("target line, SD (deg)")?] == sd);
+    let warned = alone["warnings"].as_array().map_or(0, Vec::len);
+    ensure!(rows[2][column("warnings")?].split(" | ").filter(|text| !text.is_empty()).count() == warned);
     // Read again, the table itself lies there, is left out, and the bytes are the same.
     inspect(&ask)?;
     ensure!(std::fs::read(&table)? == first);
+    Ok(())
+}
+
+/// What a lesson notes of its captures, and of consent, stands beside their numbers.
+#[test]
+fn a_lesson_in_a_folder_says_what_was_noted() -> Result<()> {
+    let folder = tempfile::tempdir()?;
+    let students = folder.path().join("students");
+    std::fs::create_dir_all(&students)?;
+    let [one, two, ..] = files(folder.path(), "swing", &student(1, 1))?;
+    let saved = students.join("lesson.json");
+    ensure!(
+        inspect(&[shown(&one), shown(&two), "--unit", "m", "--save-lesson", shown(&saved), "--student", "S-9"])?
+            .status
+            .success()
+    );
+    let mut lesson = handpath::lesson::open(&std::fs::read(&saved)?).map_err(|error| anyhow!("{error}"))?;
+    let ids: Vec<usize> = lesson.swings().map(|swing| swing.id).collect();
+    let captures = format!(
+        r#"[{{"swing":{},"keep":false,"effort":0.6,"ball":{{"start":"pull","curve":"draw"}}}},{{"swing":{}}}]"#,
+        ids[1], ids[0]
+    );
+    let set = |text: &str| handpath::json::parse(text).map_err(|error| anyhow!("{error:?}"));
+    lesson.document.set("captures", set(&captures)?);
+    lesson.document.set("intake", set(r#"{"minor":true,"consent":{"recording":true,"pooling":true,"by":"player"}}"#)?);
+    std::fs::write(&saved, lesson.save())?;
+    let table = folder.path().join("out.csv");
+    inspect(&["--folder", shown(&students), "--csv", shown(&table)])?;
+    let mut read = csv::Reader::from_path(&table)?;
+    let heads = read.headers()?.clone();
+    let rows: Vec<csv::StringRecord> = read.records().collect::<Result<_, _>>()?;
+    let noted = |row: usize| {
+        let cell = |name: &str| heads.iter().position(|head| head == name).map(|at| rows[row][at].to_owned());
+        ["swing", "kept", "effort", "ball", "may be pooled"].map(|name| cell(name).unwrap_or_default())
+    };
+    ensure!(noted(0) == ["S-9, student 1", "kept", "1.00", "", "no"], "{:?}", noted(0));
+    ensure!(noted(1) == ["S-9, student 2", "discarded", "0.60", "pull, draw", "no"], "{:?}", noted(1));
     Ok(())
 }
 
@@ -493,11 +545,12 @@ fn the_fields_of_the_coaching_loop_are_in_the_schema() -> Result<()> {
             r#"{{"format":"handpath lesson","version":1,"swings":[],
             "intake":{{"pain":{{"now":false}},"miss":"pull","curve":"draw","club":"iron","consent":{{"recording":true,"by":"guardian"}}}},
             "setup":{{"direction":[1,0,0],"source":"target markers","sd_deg":1,"still_s":[0,1],"wander_deg":0.1,"ball_ahead":null,
-            "ball_m":null,"stance_deg":null,"corrections":{{"target":{{"direction":[1,0,0]}}}}}},
+            "ball_m":null,"stance_deg":null,"stated":true,"corrections":{{"target":{{"direction":[1,0,0]}}}}}},
             "captures":[{{"swing":1,"club":"iron","kind":"full","effort":0.9,"keep":true,"ball":{{"start":"pull"}}}}],
-            "plan":{{"rungs":[{{"share":0.3,"balls":5}}],"step_down":"2 of 5","cap":60,"feel":"own words"}},
+            "plan":{{"rungs":[{{"share":0.3,"balls":5}}],"step_down":"2 of 5","cap":60,"feel":"own words",
+            "picture":{{"of":null,"left_handed":false,"arms":[[0,0,1.5],[-0.1,0,1.3]],"hands":[],"body":[]}}}},
             "log":[{log}],"changes":[{{"coach":"coach 1","date":"2026-01-31","what":"plan.cap","from":60,"to":50}}],
-            "preset":{{"name":"house","edition":3,"fingerprint":"0000-0000-0000"}}}}"#
+            "preset":{{"name":"house","edition":3,"setup":"bay 1","fingerprint":"0000-0000-0000","corrections":{{"unit":"mm"}}}}}}"#
         )
     };
     let schema = include_str!("../../tests/schema/lesson.schema.json");

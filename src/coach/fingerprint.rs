@@ -5,7 +5,7 @@
 //! ECMAScript writes them, no blanks.
 
 use crate::findings::{THRESHOLDS, Thresholds};
-use crate::json::{Json, Spell};
+use crate::json::{Json, Spell, quote};
 use crate::order;
 use crate::plain::Given;
 pub use crate::report::Fingerprint;
@@ -13,6 +13,9 @@ use sha2::{Digest, Sha256};
 
 /// Rises when the same settings and files give other numbers.
 pub const NUMBERS: usize = 1;
+
+/// The short forms that RFC 8785 (3.2.2.2) asks for.
+const SHORT: [(char, &str); 5] = [('\u{8}', "\\b"), ('\t', "\\t"), ('\n', "\\n"), ('\u{c}', "\\f"), ('\r', "\\r")];
 
 /// 64 hexadecimal digits.
 pub fn digest(bytes: &[u8]) -> String {
@@ -85,7 +88,7 @@ fn write(value: &Json, spell: Spell, out: &mut String) {
         Json::Null => out.push_str("null"),
         Json::Flag(flag) => out.push_str(if *flag { "true" } else { "false" }),
         Json::Number(spelled) => out.push_str(&value.as_number().map_or_else(|| spelled.clone(), |x| spell(x + 0.0))),
-        Json::Text(text) => quote(text, out),
+        Json::Text(text) => quote(text, &SHORT, out),
         Json::List(items) => {
             out.push('[');
             for (at, item) in items.iter().enumerate() {
@@ -106,30 +109,9 @@ fn write_fields(fields: &[(String, Json)], spell: Spell, out: &mut String) {
     out.push('{');
     for (at, (name, value)) in sorted.into_iter().enumerate() {
         out.push_str(if at > 0 { "," } else { "" });
-        quote(name, out);
+        quote(name, &SHORT, out);
         out.push(':');
         write(value, spell, out);
     }
     out.push('}');
-}
-
-fn quote(text: &str, out: &mut String) {
-    out.push('"');
-    for c in text.chars() {
-        match c {
-            '"' | '\\' => out.extend(['\\', c]),
-            '\u{8}' => out.push_str("\\b"),
-            '\t' => out.push_str("\\t"),
-            '\n' => out.push_str("\\n"),
-            '\u{c}' => out.push_str("\\f"),
-            '\r' => out.push_str("\\r"),
-            '\0'..'\u{20}' => {
-                let hex = |nibble: u32| char::from_digit(nibble, 16).unwrap_or('0');
-                out.push_str("\\u00");
-                out.extend([hex(c as u32 >> 4), hex(c as u32 & 15)]);
-            }
-            _ => out.push(c),
-        }
-    }
-    out.push('"');
 }

@@ -9,6 +9,7 @@
 //! | [`captures`] | the captures of a session | how many are still asked for, which to hold against which |
 //! | [`rule_out`] | what was looked at | aim, ball position, face, strike, hand path, in this order |
 //! | [`plan`], [`practice`] | a plan and a log of taps | climb, stay, step down, and why |
+//! | [`copy`] | two figures of the picture | the path to copy, drawn for paper |
 //! | [`intervals`] | counts | shares with small-number intervals |
 //! | [`next`] | two lessons | what changed, and what follows from it |
 //! | [`presets`], [`fingerprint`] | a house's settings | the same numbers for every coach of it |
@@ -23,6 +24,7 @@
 pub mod ball;
 pub mod captures;
 pub mod cautions;
+pub mod copy;
 pub mod fingerprint;
 pub mod intake;
 pub mod intervals;

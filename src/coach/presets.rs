@@ -224,11 +224,23 @@ pub struct Change {
     pub to: Option<Json>,
 }
 
-/// Changes a field of a preset or a lesson and notes it in the document's list of changes. Of a preset the edition rises.
+/// Changes fields of a preset or a lesson and notes them in the document's list of changes. Of a preset the edition rises by one,
+/// and its date is that of the change.
 ///
 /// # Errors
-/// A [`Message`]: no way to the field, or no coach, or no date.
-pub fn change(document: &mut Json, change: &Change) -> Result<(), Message> {
+/// A [`Message`]: no way to a field, or no coach, or no date. The document is then as it was.
+pub fn change(document: &mut Json, changes: &[Change]) -> Result<(), Message> {
+    let mut changed = document.clone();
+    changes.iter().try_for_each(|change| note(&mut changed, change))?;
+    if let (Some(edition), Some(last)) = (changed.get("edition").and_then(Json::as_count), changes.last()) {
+        changed.set("edition", Json::count(edition.saturating_add(1)));
+        changed.set("date", Json::text(&last.date));
+    }
+    *document = changed;
+    Ok(())
+}
+
+fn note(document: &mut Json, change: &Change) -> Result<(), Message> {
     if change.coach.trim().is_empty() || change.date.trim().is_empty() {
         return Err(Message::new("coach.change_unsigned"));
     }
@@ -249,9 +261,6 @@ pub fn change(document: &mut Json, change: &Change) -> Result<(), Message> {
             document.set("changes", Json::List(before.into_iter().chain([entry]).collect()));
         }
     }
-    if let Some(edition) = document.get("edition").and_then(Json::as_count) {
-        document.set("edition", Json::count(edition.saturating_add(1)));
-    }
     Ok(())
 }
 
@@ -266,8 +275,9 @@ pub struct ChangeAnswer {
 
 plain::record!(ChangeAnswer { document, error });
 
-/// The same for the page: a document as JSON text, and `{coach, date, what: [NAME, ...], to}`.
-pub fn changed(document: &str, wanted: &Given, spell: Spell) -> ChangeAnswer {
+/// The same for the page: a document as JSON text, and `{coach, date, what: [NAME, ...], to}`, or several at once,
+/// `{coach, date, changes: [{what, to}, ...]}`.
+pub fn changed(document: &str, given: &Given, spell: Spell) -> ChangeAnswer {
     let same = |error: Message| ChangeAnswer { document: document.to_owned(), error: Some(error) };
     let mut tree = match json::parse(document) {
         Ok(tree) => tree,
@@ -276,17 +286,21 @@ pub fn changed(document: &str, wanted: &Given, spell: Spell) -> ChangeAnswer {
             return same(message.with("found", error.found.as_str()).at(error.place()));
         }
     };
-    let mut fields = Take::of(wanted);
-    let wanted = Change {
-        coach: fields.take("coach").unwrap_or_default(),
-        date: fields.take("date").unwrap_or_default(),
-        what: fields.take("what").unwrap_or_default(),
-        to: match fields.given("to") {
+    let mut fields = Take::of(given);
+    let [coach, date]: [String; 2] = ["coach", "date"].map(|name| fields.take(name).unwrap_or_default());
+    let wanted = |one: &Given| {
+        let mut fields = Take::of(one);
+        let to = match fields.given("to") {
             Given::Null => None,
             to => Some(Json::of(to, spell)),
-        },
+        };
+        Change { coach: coach.clone(), date: date.clone(), what: fields.take("what").unwrap_or_default(), to }
     };
-    match change(&mut tree, &wanted) {
+    let changes: Vec<Change> = match fields.list("changes") {
+        [] => vec![wanted(given)],
+        several => several.iter().map(wanted).collect(),
+    };
+    match change(&mut tree, &changes) {
         Ok(()) => ChangeAnswer { document: tree.document(), error: None },
         Err(error) => same(error),
     }

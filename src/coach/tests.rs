@@ -522,7 +522,8 @@ fn a_change_is_signed() {
     let mut document = parse(PRESET).unwrap();
     let change = |document: &mut Json, coach: &str, what: &[&str], to: Option<Json>| {
         let what = what.iter().map(|name| (*name).to_owned()).collect();
-        presets::change(document, &presets::Change { coach: coach.into(), date: "2026-02-01".into(), what, to })
+        let change = presets::Change { coach: coach.into(), date: "2026-02-01".into(), what, to };
+        presets::change(document, &[change])
     };
     change(&mut document, "coach 2", &["thresholds", "tomorrow"], Some(Json::count(2))).unwrap();
     change(&mut document, "coach 2", &["wall"], None).unwrap();
@@ -540,6 +541,22 @@ fn a_change_is_signed() {
         assert_eq!(change(&mut document, coach, what, None).unwrap_err().key, key);
     }
     assert_eq!(document, before);
+    // Several at once are one edition; of several none is made where one cannot be.
+    let changed = |last: &str| {
+        let both = format!(
+            r#"{{"coach":"coach 3","date":"2026-03-01","changes":[{{"what":["name"],"to":"new"}},{{"what":["{last}"]}}]}}"#
+        );
+        presets::changed(&before.document(), &given(&both), spelled)
+    };
+    let told = parse(&changed("owner").document).unwrap();
+    let edition = told.get("edition").and_then(Json::as_count);
+    assert_eq!((edition, told.get("changes").unwrap().items().len(), told.get("owner")), (Some(6), 4, None));
+    assert_eq!(told.get("date").and_then(Json::as_text), Some("2026-03-01"));
+    let refused = changed("changes");
+    assert_eq!(
+        (refused.error.map(|error| error.key), refused.document),
+        (Some("coach.change_nowhere"), before.document())
+    );
 }
 
 /// Order, spelling and what says nothing make no difference; anything that numbers rest on does.

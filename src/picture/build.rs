@@ -101,6 +101,9 @@ pub(super) fn corner(frame: &Rect) -> Rect {
     Rect { x: frame.x + frame.width - 140.0, width: 140.0, height: 66.0, ..*frame }
 }
 
+/// Another swing of the lesson: the student's colour, as thin as a line can be followed.
+const QUIET: Stroke = Stroke { ink: Ink::Student, width: 1.25, dash: Dash::Solid };
+const QUIET_OPACITY: f64 = 0.5;
 const OTHER: Stroke = Stroke { ink: Ink::Other, width: 1.0, dash: Dash::Short };
 const CHOSEN: Style = Style { index: 1, ink: Ink::Reference, dash: Dash::Long, weight: 0.75 };
 
@@ -154,6 +157,7 @@ impl<'a> Stage<'a> {
         } else {
             cast.others.iter().for_each(|figure| self.other(scene, figure));
         }
+        self.of_lesson(cast).for_each(|path| self.quiet(scene, path));
         cast.chosen.iter().for_each(|figure| self.path(scene, figure, CHOSEN));
         cast.student.iter().for_each(|figure| self.path(scene, figure, STUDENT));
         cast.student.iter().filter(|_| self.state.arms).for_each(|figure| self.arms_only(scene, figure));
@@ -255,6 +259,18 @@ impl<'a> Stage<'a> {
         near.extend(far.into_iter().rev());
         scene.area(near, Ink::Other, 0.18);
         scene.line(&spots, Stroke { width: 1.5, ..OTHER }, 0.9);
+    }
+
+    /// The student's other swings of the lesson, where the student is drawn and they are wished for.
+    fn of_lesson(&self, cast: &Cast<'_>) -> impl Iterator<Item = &'a Vec<f64>> {
+        let shown = self.state.others && cast.student.is_some();
+        self.picture.others.iter().filter(move |_| shown)
+    }
+
+    /// One of them: its downswing, thin and without marks.
+    fn quiet(&self, scene: &mut Scene, path: &[f64]) {
+        let spots: Vec<Spot> = path.as_chunks::<3>().0.iter().map(|point| self.camera.project(point)).collect();
+        scene.line(&spots, QUIET, QUIET_OPACITY);
     }
 
     /// A reference that is not compared now: its downswing, thin.
@@ -479,6 +495,14 @@ impl<'a> Stage<'a> {
             scene.bold([x + 34.0, y], Anchor::Start, Ink::Text, text);
             y += TEXT_PX + 6.0;
         }
+        let of_lesson = self.of_lesson(cast).count();
+        if of_lesson > 0 {
+            scene.line(&[[x, y - 4.0], [x + 26.0, y - 4.0]], QUIET, QUIET_OPACITY);
+            let text = self.words.get("picture.of_lesson").replace("{count}", &of_lesson.to_string());
+            widest = widest.max(text_width(&text));
+            scene.text([x + 34.0, y], Anchor::Start, Ink::Faint, text);
+            y += TEXT_PX + 6.0;
+        }
         if self.banded(cast) {
             scene.line(&[[x, y - 4.0], [x + 26.0, y - 4.0]], Stroke { width: 9.0, dash: Dash::Solid, ..OTHER }, 0.25);
             let text = self.band_text();
@@ -579,6 +603,8 @@ fn flipped(picture: &Picture) -> bool {
 fn shown_points(picture: &Picture, state: &ViewState, detail: Detail) -> Vec<Point> {
     let pair = || std::iter::once(&picture.student).chain(state.chosen(picture));
     let mut points: Vec<Point> = pair().flat_map(stretch).collect();
+    let others = picture.others.iter().filter(|_| state.others);
+    points.extend(others.flat_map(|path| path.as_chunks::<3>().0));
     points
         .extend(picture.student.ball.map(|[out, target, up]| [out, if target.is_finite() { target } else { 0.0 }, up]));
     if detail == Detail::Full && state.body {

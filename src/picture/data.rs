@@ -15,6 +15,8 @@ pub struct Picture {
     pub references: Vec<Figure>,
     /// Where references like these run; empty of too few. It comes by itself, later than the rest.
     pub band: Band,
+    /// Downswings of the student's other swings of the lesson, flat points each; a gap is NaN.
+    pub others: Vec<Vec<f64>>,
 }
 
 /// A band around the mean of several references, from the top to impact. Flat points, as in a [`Figure`].
@@ -32,7 +34,7 @@ pub struct Band {
     pub half: Vec<f64>,
 }
 
-plain::record!(Picture { student, references, band });
+plain::record!(Picture { student, references, band, others });
 plain::record!(Band { swings, unlike, pointwise, mean, half });
 plain::record!(Figure {
     label,
@@ -153,6 +155,15 @@ impl Figure {
         figure.marks = swing.instants.iter().map(|instant| Mark::new(instant.name.name(), instant.time_s)).collect();
         figure.add_limbs(swing);
         figure
+    }
+
+    /// The hand path of a swing from the top to impact (else its end), as a flat series; empty without a top.
+    pub fn downswing(swing: &Swing) -> Vec<f64> {
+        let time = |name| swing.instant(name).map(|instant| instant.time_s);
+        let Some(top) = time(InstantName::Top) else { return vec![] };
+        let low = time(InstantName::Impact).unwrap_or(f64::INFINITY);
+        let times = swing.time_s.iter().zip(&swing.hands);
+        times.filter(|(t, _)| (top..=low).contains(*t)).flat_map(|(_, place)| *place).collect()
     }
 
     fn add_limbs(&mut self, swing: &Swing) {

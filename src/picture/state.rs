@@ -98,6 +98,8 @@ pub struct ViewState {
     pub references: bool,
     /// Draw the band of eight references or more, instead of the single ones.
     pub band: bool,
+    /// Draw the student's other swings of the lesson.
+    pub others: bool,
     /// Draw the arms-only path.
     pub arms: bool,
     /// Draw the shaft as it stood at the instants.
@@ -125,6 +127,7 @@ impl Default for ViewState {
             numbers: true,
             references: true,
             band: true,
+            others: true,
             arms: false,
             shaft: false,
             lit: None,

@@ -20,7 +20,7 @@ pub use together::{Own, Together};
 
 use crate::formats::{self, ReadError, ReadOptions, Recording};
 use crate::picture::cloud::Cloud;
-use crate::picture::{LengthDisplay, Picture};
+use crate::picture::{Figure, LengthDisplay, Picture};
 use crate::plain;
 use crate::report::Report;
 use crate::roles;
@@ -145,8 +145,21 @@ impl Session {
         let job = &Job { shown, ..job.clone() };
         let mut readings = Readings::default();
         let files = job.files.iter().filter_map(|file| self.found(file, job, &mut readings)).collect();
-        let (comparison, picture) = self.against(job);
+        let (comparison, mut picture) = self.against(job);
+        if let Some(picture) = &mut picture {
+            picture.others = self.others(job);
+        }
         Answer { files, shown, comparison, readings, picture }
+    }
+
+    /// Downswings of the student's swings that are not shown, of the kind of the one that is.
+    fn others(&self, job: &Job) -> Vec<Vec<f64>> {
+        let swing = |file: &JobFile| self.kept(file.id)?.swing();
+        let kind =
+            job.in_slot(Slot::Student).find(|file| Some(file.id) == job.shown).and_then(swing).map(|own| own.kind);
+        let others = job.in_slot(Slot::Student).filter(|file| Some(file.id) != job.shown).filter_map(swing);
+        let paths = others.filter(|own| Some(own.kind) == kind).map(Figure::downswing);
+        paths.filter(|path| !path.is_empty()).collect()
     }
 
     /// The measures of a job as a table (CSV): `swing, what, against, measure, unit, value, low_90, high_90`, lengths of references at

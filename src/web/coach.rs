@@ -6,7 +6,9 @@
 
 use super::read::{given, plain, spelled};
 use super::{take, told};
-use crate::coach::{ball, captures, cautions, fingerprint, intake, next, plan, practice, presets, rule_out, setup};
+use crate::coach::{
+    ball, captures, cautions, copy, fingerprint, intake, next, plan, practice, presets, rule_out, setup,
+};
 use crate::plain::{Given, Read};
 use crate::session::{Saving, close_lesson, open_lesson};
 use crate::settings::Hand;
@@ -113,6 +115,20 @@ pub fn setup_of(cloud: JsValue, wish: JsValue) -> Result<JsValue, JsValue> {
     told(&setup::check(&take::cloud(&cloud), &given(wish)?))
 }
 
+/// The path to copy, to be kept as `plan.picture`: of the `student` and the `reference` of the engine's picture; null where nothing
+/// can be copied.
+#[wasm_bindgen(js_name = copyOf)]
+pub fn copy_of(student: JsValue, reference: JsValue) -> Result<JsValue, JsValue> {
+    let reference = (!reference.is_falsy()).then(|| take::figure(&reference));
+    told(&copy::Copy::of(&take::figure(&student), reference.as_ref()))
+}
+
+/// What is kept as `plan.picture`, drawn: `{views: [{name, width, height, lines: [{what, points}], spots: [{what, x, y}]}], told}`.
+#[wasm_bindgen(js_name = copyPicture)]
+pub fn copy_picture(kept: JsValue) -> Result<JsValue, JsValue> {
+    told(&copy::told(&plain(&kept)))
+}
+
 /// The captures of a session: `{kept, good, more, judge, pulls, good_balls, compare, efforts, notes}`.
 #[wasm_bindgen(js_name = capturesOf)]
 pub fn captures_of(captures: JsValue, hand: &str) -> Result<JsValue, JsValue> {
@@ -145,8 +161,8 @@ pub fn open_preset(bytes: &[u8]) -> Result<JsValue, JsValue> {
     told(&presets::told(bytes, spelled))
 }
 
-/// Changes one field of a preset or lesson document (JSON text) and signs it: `change` is `{coach, date, what: [NAME, ...],
-/// to}`; without `to` the field is taken away. `{document, error}`.
+/// Changes a field of a preset or lesson document (JSON text) and signs it: `change` is `{coach, date, what: [NAME, ...],
+/// to}`; without `to` the field is taken away; several at once are `{coach, date, changes: [{what, to}, ...]}`. `{document, error}`.
 #[wasm_bindgen(js_name = changeDocument)]
 pub fn change_document(document: &str, change: JsValue) -> Result<JsValue, JsValue> {
     told(&presets::changed(document, &plain(&change), spelled))

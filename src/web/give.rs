@@ -10,7 +10,13 @@ use wasm_bindgen::JsValue;
 pub(super) fn picture_object(picture: &Picture) -> JsValue {
     let references = array(picture.references.iter().map(figure_object));
     let band = band_object(&picture.band);
-    object([("student", figure_object(&picture.student)), ("references", references), ("band", band)])
+    let others = array(picture.others.iter().map(|path| series(path)));
+    object([
+        ("student", figure_object(&picture.student)),
+        ("references", references),
+        ("band", band),
+        ("others", others),
+    ])
 }
 
 /// The band of the references.

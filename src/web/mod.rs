@@ -27,7 +27,7 @@ mod session;
 #[cfg(feature = "shelf")]
 mod shelf;
 #[cfg(any(feature = "painter", feature = "coach"))]
-#[cfg_attr(not(feature = "painter"), allow(dead_code, reason = "the coach takes points alone"))]
+#[cfg_attr(not(feature = "painter"), allow(dead_code, reason = "the coach takes points and figures alone"))]
 mod take;
 
 #[cfg(feature = "coach")]

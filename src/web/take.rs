@@ -9,7 +9,8 @@ use wasm_bindgen::{JsCast, JsValue};
 /// The picture again; null is an empty one.
 pub(super) fn picture(value: &JsValue) -> Picture {
     let references = list(value, "references").iter().map(figure).collect();
-    Picture { student: figure(&field(value, "student")), references, band: band(&field(value, "band")) }
+    let others = list(value, "others").iter().map(floats).collect();
+    Picture { student: figure(&field(value, "student")), references, band: band(&field(value, "band")), others }
 }
 
 /// The band again; null is an empty one.
@@ -24,7 +25,7 @@ pub(super) fn band(value: &JsValue) -> Band {
     }
 }
 
-fn figure(value: &JsValue) -> Figure {
+pub(super) fn figure(value: &JsValue) -> Figure {
     Figure {
         label: text(value, "label"),
         left_handed: flag(value, "left_handed", false),
@@ -122,6 +123,7 @@ pub(super) fn state(value: &JsValue) -> ViewState {
         numbers: flag(value, "numbers", default.numbers),
         references: flag(value, "references", default.references),
         band: flag(value, "band", default.band),
+        others: flag(value, "others", default.others),
         arms: flag(value, "arms", default.arms),
         shaft: flag(value, "shaft", default.shaft),
         lit: number(&lit, "from").zip(number(&lit, "to")),

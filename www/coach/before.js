@@ -146,9 +146,13 @@ export class Before {
   #found(setup) {
     const { words } = this.#desk;
     const args = { sd: setup.sd_deg, from: setup.still_s?.[0], to: setup.still_s?.[1], wander: setup.wander_deg };
-    const state = () => this.#desk.state(setup.corrections);
+    const state = () => {
+      this.#desk.state(setup.corrections);
+      this.#desk.set('setup', { ...setup, stated: true });
+    };
     return [
       h('p', { class: 'setup-found' }, words.text('desk.setup_found', args)),
+      setup.stated && h('p', { class: 'note' }, words.text('desk.setup_stated')),
       h('button', { type: 'button', class: 'state-setup', on: { click: state } }, words.text('desk.state_setup')),
     ];
   }

@@ -3,6 +3,7 @@
 import { core } from '../coach.js';
 import { h } from '../dom.js';
 import { LessonTable } from '../lessons.js';
+import { percent } from '../quantities.js';
 import { efforts } from './efforts.js';
 import { buttons, field, filled, pick, tick } from './form.js';
 
@@ -16,6 +17,8 @@ export class Captures {
   #desk;
   #built;
   #table;
+  #typical = null;
+  #asked;
 
   constructor(desk) {
     this.#desk = desk;
@@ -38,8 +41,10 @@ export class Captures {
     const now = JSON.stringify([entries, hand, refused, Object.keys(host().answer?.files ?? {}), host().files.students.map(({ name }) => name)]);
     const told = core.capturesOf(entries, hand);
     this.told = told;
-    if (now === this.#built) return;
-    this.#built = now;
+    if (!refused) this.#seek(told);
+    const shown = now + this.#typical;
+    if (shown === this.#built) return;
+    this.#built = shown;
     if (refused) return body.replaceChildren(h('p', { class: 'error' }, words.message(refused)));
     const messages = told.notes.map((message) => h('p', { class: 'note' }, words.message(message)));
     const compare = h('button', { type: 'button', class: 'own-pulls', disabled: !told.compare, on: { click: () => this.#compare(told) } }, words.text('desk.own_pulls'));
@@ -47,11 +52,30 @@ export class Captures {
       ...this.#desk.cautions('capture'),
       h('p', {}, words.text('desk.captures_kept', { kept: told.kept, good: told.good.length })),
       ...messages,
+      this.#typical ? h('p', { class: 'typical', 'data-typical': this.#typical }, words.text('desk.typical', { name: this.#typical })) : '',
       h('ol', { class: 'captures' }, entries.map((entry, i) => this.#row(entry, this.#desk.file(entry.swing)?.name ?? String(i + 1)))),
       h('div', { class: 'playing' }, compare),
       this.#table.root,
       this.#along(entries) ?? '',
     );
+  }
+
+  /** Which of the good captures is the most typical, by the engine, once for the same files. */
+  #seek({ good, judge }) {
+    const { ask, asked, unmade } = this.#desk.host();
+    const ids = judge ? good.map((number) => this.#desk.file(number)?.id) : [];
+    const job = asked();
+    const files = job.files.filter(({ id, slot }) => slot === 'address' || ids.includes(id));
+    const key = JSON.stringify(files);
+    if (key === this.#asked) return;
+    this.#asked = key;
+    this.#typical = null;
+    if (!judge) return;
+    const found = ask('together', { ...job, files, shown: null }).then(({ own }) => {
+      if (key === this.#asked) this.#typical = own?.most_typical ?? null;
+      this.#desk.refresh();
+    });
+    this.#desk.wait(found.catch(unmade));
   }
 
   /** What the paths of the kept captures do along the shares of effort. */
@@ -92,7 +116,7 @@ export class Captures {
         { class: 'fields' },
         pick(words.text('desk.club'), entry.club, options(CLUBS, (word) => words.word('club', word)), (club) => this.#set(entry, { club }), 'club'),
         pick(words.text('desk.kind'), entry.kind, options(KINDS, (word) => words.word('kind', word)), (kind) => this.#set(entry, { kind }), 'kind'),
-        pick(words.text('desk.effort'), String(entry.effort), EFFORTS.map((effort) => [String(effort), words.text('desk.percent', { percent: 100 * effort })]), (effort) => this.#set(entry, { effort: Number(effort) }), 'effort'),
+        pick(words.text('desk.effort'), String(entry.effort), EFFORTS.map((effort) => [String(effort), words.text('desk.percent', { percent: percent(effort) })]), (effort) => this.#set(entry, { effort: Number(effort) }), 'effort'),
         tick(words.text('desk.keep'), entry.keep, (keep) => this.#set(entry, { keep }), 'keep'),
       ),
       buttons(words.text('practice.where'), ball.start, choices.starts.map(start), (word) => setBall({ start: word }), 'start'),
@@ -110,8 +134,8 @@ export class Captures {
     const job = asked();
     const ids = (numbers) => numbers.map((number) => this.#desk.file(number)?.id);
     const [pulled, flew] = [ids(pulls), ids(good)];
-    const slot = (id) => (pulled.includes(id) ? 'student' : flew.includes(id) ? 'earlier' : null);
-    const files = job.files.map((file) => ({ ...file, slot: slot(file.id) })).filter((file) => file.slot);
+    const slot = ({ id, slot: is }) => (pulled.includes(id) ? 'student' : flew.includes(id) ? 'earlier' : is === 'address' ? is : null);
+    const files = job.files.map((file) => ({ ...file, slot: slot(file) })).filter((file) => file.slot);
     const found = await this.#desk.wait(ask('together', { ...job, files, shown: null }));
     if (!found?.lessons) return;
     this.#table.show({ lessons: found.lessons }, element.unit);

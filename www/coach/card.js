@@ -1,6 +1,8 @@
 // The card to take home: the plan on one page of paper, which works without any device.
 
 import { h } from '../dom.js';
+import { percent } from '../quantities.js';
+import { copyPicture } from './copy.js';
 
 /** What a drill says; the coach's own words where they stand in the plan. */
 export const DRILL = ['setup', 'picture', 'feel', 'check', 'mistake'];
@@ -25,7 +27,7 @@ export function card(words, core, document) {
     h(
       'li',
       {},
-      h('strong', {}, words.text('practice.rung_option', { rung: i + 1, percent: Math.round(100 * share) })),
+      h('strong', {}, words.text('practice.rung_option', { rung: i + 1, percent: percent(share) })),
       ...[1, 2, 3, 4].map(() => h('span', { class: 'boxes', 'aria-hidden': 'true' }, Array.from({ length: balls }, () => h('i', {})))),
     );
   const rule = (key, args) => h('li', {}, words.text(key, args));
@@ -34,6 +36,7 @@ export function card(words, core, document) {
     'article',
     { class: 'card' },
     h('h2', {}, words.text('card.title'), ' ', h('small', {}, String(code))),
+    copyPicture(words, core, given.picture) ?? '',
     h('div', { class: 'parts' }, DRILL.map(part)),
     h('h3', {}, words.text('card.rungs')),
     h('ol', { class: 'rungs' }, plan.rungs.map(rung)),

@@ -2,7 +2,7 @@
 
 import { core } from '../coach.js';
 import { h } from '../dom.js';
-import { Quantities } from '../quantities.js';
+import { Quantities, percent } from '../quantities.js';
 
 /** What is looked at along the rungs: where the hands went. */
 const SHOWN = ['out drift, greatest', 'out drift, at lead arm level', 'made, out', 'carried, out', 'hands at lead arm level, out', 'hands at hip height, out'];
@@ -12,7 +12,7 @@ export function efforts(words, pageWords, captures, unit) {
   const found = core.alongEfforts(captures).filter(({ name, efforts: all }) => SHOWN.includes(name) && all.length > 1);
   if (!found.length) return null;
   const quantities = new Quantities(pageWords);
-  const head = ({ effort }) => h('th', { scope: 'col' }, words.text('desk.percent', { percent: Math.round(100 * effort) }));
+  const head = ({ effort }) => h('th', { scope: 'col' }, words.text('desk.percent', { percent: percent(effort) }));
   const cell = (measure, { spread, verdict }) =>
     h('td', { 'data-verdict': verdict }, spread ? `${quantities.text(measure, spread.mean, unit)} (${spread.count})` : '–', h('div', {}, h('small', {}, words.word('effort', verdict))));
   const row = (measure) => h('tr', { 'data-along': measure.name }, h('th', { scope: 'row' }, quantities.name(measure.name)), measure.efforts.map((effort) => cell(measure, effort)));

@@ -108,16 +108,25 @@ export class Next {
   /** What of the path changed: the engine's lesson against lesson, once for the same files. */
   #load(earlier) {
     const { host } = this.#desk;
-    const { asked, ask, files } = host();
+    const { asked, ask, files, unmade } = host();
     if (!this.before || !earlier || !files.students.length) return;
-    const job = asked();
+    const job = this.#good(asked());
     const key = JSON.stringify(job.files);
     if (key === this.#asked) return;
     this.#asked = key;
-    this.#desk.wait(ask('together', job)).then((found) => {
-      this.#found = found;
+    const found = ask('together', { ...job, shown: null }).then((told) => {
+      if (key === this.#asked) this.#found = told;
       this.#desk.refresh();
     });
+    this.#desk.wait(found.catch(unmade));
+  }
+
+  /** Of both lessons the good captures alone (kept, one club, one kind, full effort), where they were noted. */
+  #good(job) {
+    const { hand, captures } = this.#desk;
+    const ids = (entries) => core.capturesOf(entries, hand).good.map((number) => this.#desk.file(number)?.id);
+    const good = { student: ids(captures.entries()), earlier: ids(this.before.captures ?? []) };
+    return { ...job, files: job.files.filter(({ id, slot }) => !good[slot]?.length || good[slot].includes(id)) };
   }
 
   /** The swings that are there become those of the lesson before. */

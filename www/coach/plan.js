@@ -2,6 +2,7 @@
 
 import { core } from '../coach.js';
 import { h } from '../dom.js';
+import { percent } from '../quantities.js';
 import { DRILL, card, drillText } from './card.js';
 import { field, filled, pick, tick } from './form.js';
 
@@ -22,13 +23,21 @@ export class Plan {
   }
 
   #set(change) {
-    this.#desk.set('plan', filled({ ...this.plan, ...change }));
+    this.#desk.set('plan', filled({ ...this.plan, ...change, picture: this.#picture() }));
+  }
+
+  /** The path to copy of the swing that is shown beside the reference that is compared; without them what was kept before. */
+  #picture() {
+    const { found, look } = this.#desk.host();
+    const { student, references = [] } = found?.picture ?? {};
+    return (student && core.copyOf(student, references[look.reference] ?? null)) ?? this.plan.picture;
   }
 
   show(body) {
     const { words, fields } = this.#desk;
     const refused = this.#desk.refused('plan');
-    const now = JSON.stringify([this.plan, refused, fields.intake?.minor]);
+    const picture = this.#picture();
+    const now = JSON.stringify([this.plan, refused, fields.intake?.minor, picture]);
     if (now === this.#built) return;
     this.#built = now;
     if (refused) return body.replaceChildren(h('p', { class: 'error' }, words.message(refused)));
@@ -45,7 +54,7 @@ export class Plan {
       ...warnings.map((message) => h('p', { class: 'note wary' }, words.message(message))),
       h('div', { class: 'playing' }, run('keep_plan', () => this.#set(plan)), run('print_plan', () => this.#print()), run('for_student', () => this.#desk.host().run('saveLesson'))),
       h('p', { class: 'note' }, words.text('desk.for_student_note')),
-      h('details', { class: 'take-home' }, h('summary', {}, words.text('practice.card')), card(words, core, { ...this.#desk.document(), plan: this.plan })),
+      h('details', { class: 'take-home' }, h('summary', {}, words.text('practice.card')), card(words, core, { ...this.#desk.document(), plan: { ...this.plan, picture } })),
     );
   }
 
@@ -63,7 +72,7 @@ export class Plan {
       h(
         'li',
         { class: 'fields' },
-        field(words.text('desk.share'), Math.round(100 * share), (value) => set(i, { share: (value ?? 0) / 100 }), { type: 'number', min: 5, max: 100, name: `share-${i}` }),
+        field(words.text('desk.share'), percent(share), (value) => set(i, { share: (value ?? 0) / 100 }), { type: 'number', min: 5, max: 100, name: `share-${i}` }),
         field(words.text('desk.rung_balls'), balls, (value) => set(i, { balls: value }), { type: 'number', min: 1, name: `balls-${i}` }),
         rungs.length > 1 && h('button', { type: 'button', class: 'remove', 'aria-label': words.text('desk.remove_rung', { rung: i + 1 }), on: { click: () => this.#set({ rungs: rungs.filter((_, at) => at !== i) }) } }, '×'),
       );

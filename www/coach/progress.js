@@ -1,8 +1,7 @@
 // How practice goes, session by session: shares of balls with intervals that hold for small numbers.
 
 import { h } from '../dom.js';
-
-const percent = (value) => Math.round(100 * value);
+import { percent } from '../quantities.js';
 
 /** A share of balls with its interval, in words. */
 export function shareText(words, share) {

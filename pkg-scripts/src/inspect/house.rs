@@ -70,6 +70,12 @@ impl House {
         Ok(found)
     }
 
+    /// Where the files that it names lie.
+    pub(super) fn files(&self) -> impl Iterator<Item = PathBuf> {
+        let listed = self.preset.as_ref().map_or(&[][..], Preset::references);
+        listed.iter().filter_map(|told| Some(self.folder.join(told.get("file").and_then(Json::as_text)?)))
+    }
+
     fn reference(&self, told: &Json) -> Option<Result<Vec<Inspected>>> {
         let text = |name: &str| told.get(name).and_then(Json::as_text);
         let path = self.folder.join(text("file")?);

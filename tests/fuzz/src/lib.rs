@@ -1,11 +1,15 @@
 //! What the fuzz targets share: the check of a recording, a count of accepted files, and a mutator for text.
 
+#[path = "../../coach_parts/mod.rs"]
+mod coach_parts;
 #[path = "../../damage/mod.rs"]
 mod damage;
 pub mod plan;
 
 use damage::Random;
+use handpath::coach::presets::{self, Change};
 use handpath::formats::{Format, ReadOptions, read};
+use handpath::json::{Json, salvage, spelled};
 use std::sync::atomic::{AtomicU64, Ordering};
 
 static EXECUTED: AtomicU64 = AtomicU64::new(0);
@@ -82,6 +86,47 @@ fn swing_and_check(swing: &handpath::lesson::LessonSwing) {
     if recording.rows() <= MOST_ROWS {
         let _ = handpath::swing::analyse(&recording, None, &swing.corrections);
     }
+}
+
+/// The word of a preset.
+pub const PRESET: &str = presets::FORMAT;
+
+/// Opens a preset. Whatever the bytes: an error with a text, or a preset that is the same when it is saved and opened again, that
+/// has a fingerprint and takes a change.
+pub fn preset_and_check(bytes: &[u8]) {
+    let told = match presets::open(bytes) {
+        Ok(mut preset) => {
+            let text = preset.save();
+            let again = presets::open(text.as_bytes()).map(|again| again.save());
+            assert_eq!(again.as_deref(), Ok(text.as_str()));
+            assert!(preset.thresholds().checked().is_ok() && preset.setups().len() <= text.len());
+            let code = preset.fingerprint(spelled).code;
+            let what = vec!["wall".to_owned()];
+            let change = Change { coach: "coach 1".into(), date: "2026-01-31".into(), what, to: Some(Json::count(7)) };
+            assert_eq!(presets::change(&mut preset.document, &[change]), Ok(()));
+            assert!(preset.document.get("wall").is_some() && code.len() == 14);
+            ACCEPTED.fetch_add(1, Ordering::Relaxed);
+            preset.warnings.iter().all(|warning| !warning.to_string().is_empty())
+        }
+        Err(error) => !error.to_string().is_empty(),
+    };
+    assert!(told);
+    count("preset or lesson");
+}
+
+/// Reads what the coaching loop keeps in a lesson. Whatever stands there: advice that has a text, and counts that hold.
+pub fn loop_and_check(bytes: &[u8]) {
+    let (document, faults) = salvage(&String::from_utf8_lossy(bytes));
+    let practice = coach_parts::read_all(&document);
+    let standing = practice.standing();
+    assert!(!standing.advice.reason.to_string().is_empty() && practice.plan().rungs.len() <= practice.plan().last() + 1);
+    for session in practice.progress().sessions {
+        assert!(session.tally.pulls + session.tally.good <= session.tally.seen && session.tally.seen <= session.tally.balls);
+    }
+    if faults.is_empty() {
+        ACCEPTED.fetch_add(1, Ordering::Relaxed);
+    }
+    count("preset or lesson");
 }
 
 /// Recordings up to here are analysed: more would slow the run.

@@ -2,17 +2,17 @@
 //! window as wide as a phone.
 
 use super::looking::{PAPERS, pages};
-use super::practice;
 use super::scene::{ELEMENT, LIMIT, drop_files, idle};
+use super::{house, keeping, practice};
 use crate::browsers::{Browser, Engine, Scheme};
 use crate::project::root;
 use crate::serve::Server;
 use crate::verify::Tally;
 use anyhow::{Context, Result, anyhow, ensure};
-use handpath::coach::rule_out;
+use handpath::coach::{captures, rule_out};
 use handpath::formats::write::{C3dOptions, c3d};
 use handpath::json::{Json, parse};
-use handpath::model::{Motion, SampleOptions, sample, student};
+use handpath::model::{ModelParams, Motion, SampleOptions, sample, student};
 use serde_json::{Value, json};
 
 /// Captures of a lesson.
@@ -25,9 +25,18 @@ fn still() -> String {
     head.to_owned() + &(0..200).map(row).collect::<String>()
 }
 
-pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) {
+pub(super) async fn play(browser: &mut Browser, server: &Server, tally: &mut Tally) {
     let whole = whole(browser, server, true).await;
     tally.check("the coaching loop, from the intake to the next lesson", whole);
+    tally.check("captures at four efforts are held against the slow ones", efforts(browser, server).await);
+    let house = house::one_house(browser, server).await;
+    tally.check("one preset, one capture, two machines: the same numbers and the same code, natively too", house);
+    let recovered = keeping::recovered(browser, server).await;
+    tally.check("a lesson in work is there again after a reload and after a kill", recovered);
+    tally.check(
+        "full and refused storage is told at the desk, with the way to a file",
+        keeping::without_room(browser, server).await,
+    );
     if browser.engine() == Engine::Chromium {
         tally.check("the cards up to the plan by keys alone", by_keys(browser, server).await);
         tally.check("the coaching loop on a window of 390 px", narrow(browser, server).await);
@@ -41,7 +50,7 @@ pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) 
 
 /// How controls are used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Hand {
+pub(super) enum Hand {
     Pointer,
     Keys,
 }
@@ -52,12 +61,12 @@ const ENTER: &str = "\u{E007}";
 /// More tabs than this no way on the page takes.
 const MOST_TABS: usize = 600;
 
-fn path(inside: &str) -> String {
+pub(super) fn path(inside: &str) -> String {
     format!("handpath-compare >>> {inside}")
 }
 
 /// Presses a button or a box.
-async fn press(browser: &Browser, hand: Hand, inside: &str) -> Result<()> {
+pub(super) async fn press(browser: &Browser, hand: Hand, inside: &str) -> Result<()> {
     match hand {
         Hand::Pointer => {
             browser.click(&path(inside)).await.with_context(|| format!("pressing {inside}"))?;
@@ -71,7 +80,7 @@ async fn press(browser: &Browser, hand: Hand, inside: &str) -> Result<()> {
 }
 
 /// Gives a field a value: typed, or chosen by the letters that its text begins with.
-async fn fill(browser: &Browser, hand: Hand, inside: &str, value: &str) -> Result<()> {
+pub(super) async fn fill(browser: &Browser, hand: Hand, inside: &str, value: &str) -> Result<()> {
     match hand {
         Hand::Pointer => {
             browser.set(&path(inside), value).await.with_context(|| format!("filling {inside}"))?;
@@ -105,7 +114,7 @@ async fn reach(browser: &Browser, inside: &str) -> Result<()> {
     Err(anyhow!("{inside} is not reached by {MOST_TABS} tabs; the focus is at {focus}"))
 }
 
-async fn open(browser: &Browser, server: &Server, hand: Hand) -> Result<()> {
+pub(super) async fn open(browser: &Browser, server: &Server, hand: Hand) -> Result<()> {
     browser.open(&server.url).await?;
     browser.until("the demo", "document.querySelector('handpath-compare').dataset.state === 'ready'", LIMIT).await?;
     idle(browser).await?;
@@ -116,7 +125,7 @@ async fn open(browser: &Browser, server: &Server, hand: Hand) -> Result<()> {
 }
 
 /// Unfolds a card.
-async fn unfold(browser: &Browser, hand: Hand, card: &str) -> Result<()> {
+pub(super) async fn unfold(browser: &Browser, hand: Hand, card: &str) -> Result<()> {
     let inside = format!("[data-card={card}]");
     let open = browser.run("return deep(arguments[0]).open;", vec![json!(path(&inside))]).await?;
     if open == true { Ok(()) } else { press(browser, hand, &format!("{inside} > summary")).await }
@@ -146,7 +155,7 @@ async fn intake(browser: &Browser, hand: Hand) -> Result<()> {
 }
 
 /// The still capture, as a file of its own; its line is stated for the captures.
-async fn checked(browser: &Browser, hand: Hand) -> Result<()> {
+pub(super) async fn checked(browser: &Browser, hand: Hand) -> Result<()> {
     // The dialogue for files belongs to the system: the file is given as its answer is.
     let choose = "const input = deep(arguments[0]);
         const transfer = new DataTransfer();
@@ -178,7 +187,7 @@ fn swings(number: u32) -> Result<Vec<(String, Vec<u8>)>> {
 }
 
 /// Eight captures dropped at once, each with its ball; `pulls` of them start left.
-async fn captures(browser: &Browser, hand: Hand, number: u32, pulls: u32) -> Result<()> {
+pub(super) async fn captures(browser: &Browser, hand: Hand, number: u32, pulls: u32) -> Result<()> {
     let files = swings(number)?;
     let files: Vec<(&str, &[u8])> = files.iter().map(|(name, bytes)| (name.as_str(), &bytes[..])).collect();
     drop_files(browser, "student", &files).await?;
@@ -194,12 +203,12 @@ async fn captures(browser: &Browser, hand: Hand, number: u32, pulls: u32) -> Res
 }
 
 /// The document of the lesson as it would be saved.
-async fn lesson(browser: &Browser) -> Result<Json> {
+pub(super) async fn lesson(browser: &Browser) -> Result<Json> {
     let text = text(browser).await?;
     parse(&text).map_err(|error| anyhow!("{error:?}"))
 }
 
-async fn text(browser: &Browser) -> Result<String> {
+pub(super) async fn text(browser: &Browser) -> Result<String> {
     let text = "return deep(arguments[0]).saveLesson().then(({ text }) => text);";
     let text = browser.run(text, vec![json!(ELEMENT)]).await?;
     Ok(text.as_str().context("nothing was saved")?.to_owned())
@@ -268,6 +277,54 @@ async fn own_pulls(browser: &Browser, hand: Hand) -> Result<()> {
     let shown = browser.run(shown, vec![json!(path("[data-card=captures] .lesson"))]).await?;
     ensure!(shown.as_u64() > Some(3), "own pulls against own good balls: {shown} measures");
     Ok(())
+}
+
+/// Shares of full effort, two captures each.
+const EFFORTS: [f64; 4] = [0.3, 0.6, 0.9, 1.0];
+
+/// Does the path hold as speed returns? The table says what the native core says of the same measures.
+async fn efforts(browser: &Browser, server: &Server) -> Result<()> {
+    open(browser, server, Hand::Pointer).await?;
+    let swings = EFFORTS.iter().flat_map(|effort| [(*effort, 1), (*effort, 2)]).map(|(effort, n)| {
+        let params = ModelParams { effort, ..student(1, n) };
+        let recording = sample(&Motion::new(&params), &params, &SampleOptions::default());
+        let recording = recording.map_err(|_| anyhow!("the model's arms do not reach"))?;
+        Ok((format!("at {:.0} {n}.c3d", 100.0 * effort), c3d(&recording, &C3dOptions::default())))
+    });
+    let swings = swings.collect::<Result<Vec<_>>>()?;
+    let files: Vec<(&str, &[u8])> = swings.iter().map(|(name, bytes)| (name.as_str(), &bytes[..])).collect();
+    drop_files(browser, "student", &files).await?;
+    unfold(browser, Hand::Pointer, "captures").await?;
+    for (n, effort) in EFFORTS.iter().flat_map(|effort| [effort, effort]).enumerate() {
+        let field = format!(".captures > li:nth-child({}) [data-field=effort]", n + 1);
+        fill(browser, Hand::Pointer, &field, &effort.to_string()).await?;
+    }
+    let table = "const rows = [...deep('handpath-compare').shadowRoot.querySelectorAll('[data-along]')];
+        return rows.map(row => [row.dataset.along, ...[...row.querySelectorAll('td')].map(cell => cell.dataset.verdict)]);";
+    let shown = browser.run(table, vec![]).await?;
+    let native = along(browser).await?;
+    let shown: Vec<Vec<String>> = serde_json::from_value(shown)?;
+    ensure!(shown.len() > 3, "{} measures along the efforts", shown.len());
+    for row in &shown {
+        let [name, verdicts @ ..] = &row[..] else { continue };
+        let found = native.iter().find(|along| along.name == *name).context("a measure that the core has not")?;
+        let expected: Vec<&str> = found.efforts.iter().map(|at| at.verdict).collect();
+        ensure!(
+            *verdicts == expected[..] && expected[..2] == ["slow", "slow"],
+            "{name}: {verdicts:?}, natively {expected:?}"
+        );
+    }
+    Ok(())
+}
+
+/// The measures that the page found, by the core natively.
+async fn along(browser: &Browser) -> Result<Vec<captures::Along>> {
+    let measures = "const { report } = deep('handpath-compare');
+        return JSON.stringify(Object.values(report.files).filter(({ report }) => report.name.startsWith('at '))
+            .map(({ report }) => ({ effort: Number(report.name.split(' ')[1]) / 100, measures: report.swing?.measures ?? report.measures })));";
+    let measures = browser.run(measures, vec![]).await?;
+    let measures = parse(measures.as_str().context("no measures")?).map_err(|error| anyhow!("{error:?}"))?;
+    Ok(captures::along(&measures.given()))
 }
 
 async fn planned(browser: &Browser, hand: Hand) -> Result<()> {

@@ -16,8 +16,8 @@ const FAR: f64 = 0.003;
 /// With the cursor moved by 30 ms 0.9 to 1.6 % of the pixels are far off.
 const ANOTHER: f64 = 0.006;
 
-/// Catches what the next click on a button would hand to the browser as a download.
-const CATCH: &str = "window.saved = null;
+/// Catches what the next click would hand to the browser as a download.
+pub(super) const CATCH: &str = "window.saved = null;
     const make = URL.createObjectURL;
     URL.createObjectURL = blob => {
         URL.createObjectURL = make;
@@ -26,8 +26,7 @@ const CATCH: &str = "window.saved = null;
         reader.readAsDataURL(blob);
         return make.call(URL, blob);
     };
-    HTMLAnchorElement.prototype.click = () => { delete HTMLAnchorElement.prototype.click; };
-    deep(`handpath-compare >>> [data-save=${arguments[0]}]`).click();";
+    HTMLAnchorElement.prototype.click = () => { delete HTMLAnchorElement.prototype.click; };";
 
 /// Draws two pictures, each a file or the large view, on the page's colour and counts the pixels that are far apart.
 const COMPARE: &str = "window.difference = null;
@@ -104,7 +103,9 @@ pub(super) async fn saved(browser: &Browser, what: &str) -> Result<Vec<u8>> {
 }
 
 async fn saved_url(browser: &Browser, what: &str) -> Result<String> {
-    browser.run(CATCH, vec![json!(what)]).await?;
+    browser.run(CATCH, vec![]).await?;
+    let click = "deep(`handpath-compare >>> [data-save=${arguments[0]}]`).click();";
+    browser.run(click, vec![json!(what)]).await?;
     browser.until(&format!("the file ({what})"), "window.saved", LIMIT).await?;
     let url = browser.run("return window.saved;", vec![]).await?;
     url.as_str().map(str::to_owned).with_context(|| format!("no {what} was saved"))

@@ -1,6 +1,7 @@
 //! The whole job by keys alone: no click, no focus set by a script. Only the dialogs of the system are left out, which no
 //! driver reaches: a file is handed to the field that has the focus, a saved file is caught, printing is noted.
 
+use super::exports::CATCH;
 use super::scene::{ELEMENT, LIMIT, idle};
 use crate::browsers::Browser;
 use crate::project::www;
@@ -284,18 +285,6 @@ async fn pinned(browser: &Browser) -> Result<()> {
     ensure!(pins.as_array().is_some_and(|pins| pins.len() == 1) && pins[0]["text"] == "hands down", "pins are {pins}");
     Ok(())
 }
-
-/// Catches the next file that is saved, in place of the browser's downloads.
-const CATCH: &str = "window.saved = null;
-    const make = URL.createObjectURL;
-    URL.createObjectURL = blob => {
-        URL.createObjectURL = make;
-        const reader = new FileReader();
-        reader.onload = () => { window.saved = reader.result; };
-        reader.readAsDataURL(blob);
-        return make.call(URL, blob);
-    };
-    HTMLAnchorElement.prototype.click = () => { delete HTMLAnchorElement.prototype.click; };";
 
 async fn saved_and_opened(browser: &Browser) -> Result<()> {
     unfold(browser, ".sharing").await?;

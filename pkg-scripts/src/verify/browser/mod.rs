@@ -5,6 +5,8 @@ mod desk;
 mod embedding;
 mod exports;
 mod forced;
+mod house;
+mod keeping;
 mod keyboard;
 mod lessons;
 mod looking;

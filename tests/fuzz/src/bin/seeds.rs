@@ -18,6 +18,7 @@ fn main() -> Result<()> {
     save(&corpus.join("c3d"), c3d_files(here, &recording))?;
     save(&corpus.join("lesson"), lessons(&recording))?;
     save(&corpus.join("shelf"), shelves())?;
+    save(&corpus.join("coach"), loops())?;
     let (trc_files, mut tables) = small_tables(here);
     let small = trc(&recording, "swing.trc", 3);
     let text = String::from_utf8_lossy(&small);
@@ -32,6 +33,24 @@ fn save(folder: &PathBuf, files: Vec<Vec<u8>>) -> Result<()> {
     fs::create_dir_all(folder)?;
     println!("{}: {} files", folder.display(), files.len());
     files.iter().enumerate().try_for_each(|(index, file)| fs::write(folder.join(format!("seed-{index:03}")), file))
+}
+
+/// A preset, and the parts of a lesson that the coaching loop reads, a document each and as one.
+fn loops() -> Vec<Vec<u8>> {
+    let preset = r#"{"format":"handpath preset","version":1,"name":"house","edition":3,"owner":"coach 1","date":"2026-01-31",
+"setups":[{"name":"bay 1","corrections":{"unit":"mm","up":"+z","target":{"markers":{"near":"A","far":"B"}}}}],
+"references":[{"label":"reference A","edition":1,"file":"a.c3d","sha256":"00","corrections":{"club":"iron"}}],
+"thresholds":{"taken-back":0.1},"changes":[{"coach":"coach 1","date":"2026-01-31","what":"edition","from":2,"to":3}]}"#;
+    let parts = [
+        r#""intake":{"pain":{"now":false,"injury":true,"cleared":true},"hand":"left","miss":"pull","curve":"hook","club":"iron","minutes_a_week":20,"minor":true,"consent":{"recording":true,"pooling":true,"by":"guardian"}}"#,
+        r#""setup":{"direction":[0,1,0],"source":"target markers","sd_deg":1,"stance_deg":2.5,"ball_ahead":0.2}"#,
+        r#""captures":[{"swing":1,"club":"iron","kind":"full","effort":0.6,"keep":true,"ball":{"start":"pull","curve":"none","strike":"toe","launch":{"start_deg":-3,"face_deg":-2,"path_deg":-6,"club_speed_m_s":38}}}]"#,
+        r#""plan":{"rungs":[{"share":0.3,"balls":5},{"share":1,"balls":5}],"climb_misses":1,"step_down":"2 of 5","cap":40,"rest_after":10,"rest_s":90,"hooks":true,"picture":{"of":"reference B","arms":[[-0.1,0,1.5],[-0.2,0.1,1.3]],"hands":[[-0.1,0,1.5],[0,0.1,1.2]],"body":[[0,0,1.4],[0,0.1,1]]}}"#,
+        r#""log":[{"what":"begin","at":"2026-01-31T10:00:00Z","as":"practice"},{"what":"ball","start":"pull","curve":"draw"},{"what":"ball","start":"straight"},{"what":"rest"},{"what":"undo"},{"what":"go","rung":1},{"what":"pain"},{"what":"note","text":"x"},{"what":"end"}]"#,
+    ];
+    let one = format!("{{\n{}\n}}", parts.join(",\n"));
+    let each = parts.iter().map(|part| format!("{{{part}}}").into_bytes());
+    [preset.as_bytes().to_vec(), one.into_bytes()].into_iter().chain(each).collect()
 }
 
 /// Three markers, eight rows, a gap and an event.
