@@ -108,6 +108,16 @@ export function rememberThresholds(thresholds) {
   keep(THRESHOLDS, Object.keys(thresholds).length ? thresholds : null);
 }
 
+const COACH = 'handpath:coach';
+
+/** The code that a coach signs with on this machine. */
+export function recallCoach() {
+  const kept = load(COACH);
+  return typeof kept === 'string' ? kept : '';
+}
+
+export const rememberCoach = (code) => keep(COACH, code || null);
+
 /** The finite numbers of an object from outside, by name. */
 export function numbersOf(object) {
   return Object.fromEntries(Object.entries(object ?? {}).filter(([, value]) => Number.isFinite(value)));

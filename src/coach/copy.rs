@@ -14,7 +14,7 @@ use super::take::Take;
 use crate::decimal;
 use crate::formats::{Point, is_gap};
 use crate::picture::Figure;
-use crate::picture::camera::{Camera, Orbit, Rect, Spot, View};
+use crate::picture::camera::Spot;
 use crate::plain::{self, Given};
 use crate::swing::InstantName;
 use crate::words::Message;
@@ -30,6 +30,8 @@ const BELOW_M: f64 = 0.1;
 /// A view, in units of its own.
 const SIZE: [f64; 2] = [220.0, 180.0];
 const MARGIN: f64 = 12.0;
+/// Nothing is drawn larger than this fills a view, metres.
+const SMALLEST_M: f64 = 0.3;
 /// Room below for the arrow and its word.
 const FOOT: f64 = 22.0;
 /// Half of an arrow's head.
@@ -169,11 +171,8 @@ plain::record!(CopyPicture { views, told });
 /// Draws what a lesson keeps as `plan.picture`.
 pub fn told(given: &Given) -> CopyPicture {
     let Some(copy) = Copy::take(given) else { return CopyPicture::default() };
-    let views = [("down-the-line", View::DownTheLine), ("overhead", View::Overhead)];
-    CopyPicture {
-        views: views.into_iter().map(|(name, view)| drawn(&copy, name, view)).collect(),
-        told: sentences(&copy),
-    }
+    let views = [("down-the-line", UP), ("overhead", TARGET)].map(|(name, axis)| drawn(&copy, name, axis));
+    CopyPicture { views: views.into(), told: sentences(&copy) }
 }
 
 fn sentences(copy: &Copy) -> Vec<Message> {
@@ -198,34 +197,71 @@ fn above([a, b]: [Point; 2], low: f64) -> Option<[Point; 2]> {
     (a[2].max(b[2]) > low).then(|| [cut(b, a), cut(a, b)])
 }
 
-fn drawn(copy: &Copy, name: &'static str, view: View) -> CopyView {
+/// Coordinates that point up in a view; out points to the right in both, as the cameras of the page have it
+/// ([`crate::picture::camera`]), whose sines would cost more than all that is here.
+const TARGET: usize = 1;
+const UP: usize = 2;
+
+/// Metres to units of a view.
+struct Plane {
+    axis: usize,
+    /// Where out points on the screen: 1 right, -1 left.
+    side: f64,
+    scale: f64,
+    shift: Spot,
+}
+
+impl Plane {
+    /// As large as the frame allows.
+    fn fit<'a>(axis: usize, left_handed: bool, points: impl Iterator<Item = &'a Point>) -> Plane {
+        let mut plane = Plane { axis, side: if left_handed { -1.0 } else { 1.0 }, scale: 1.0, shift: [0.0; 2] };
+        let [mut low, mut high] = [[f64::INFINITY; 2], [f64::NEG_INFINITY; 2]];
+        for spot in points.map(|point| plane.spot(point)) {
+            for at in 0..2 {
+                (low[at], high[at]) = (low[at].min(spot[at]), high[at].max(spot[at]));
+            }
+        }
+        let room = [SIZE[0] - 2.0 * MARGIN, SIZE[1] - 2.0 * MARGIN - FOOT];
+        let scale = |at: usize| room[at] / (high[at] - low[at]).max(SMALLEST_M);
+        plane.scale = scale(0).min(scale(1));
+        plane.shift = [0, 1].map(|at| MARGIN + 0.5 * (room[at] - plane.scale * (low[at] + high[at])));
+        plane
+    }
+
+    fn spot(&self, point: &Point) -> Spot {
+        [self.shift[0] + self.scale * self.side * point[0], self.shift[1] - self.scale * point[self.axis]]
+    }
+}
+
+fn drawn(copy: &Copy, name: &'static str, axis: usize) -> CopyView {
     let path = copy.arms.iter().chain(&copy.hands);
     let low = path.clone().fold(f64::INFINITY, |low, point| low.min(point[2])) - BELOW_M;
     let body: Vec<[Point; 2]> = copy.body.as_chunks::<2>().0.iter().filter_map(|ends| above(*ends, low)).collect();
-    let frame = Rect::sized(SIZE[0], SIZE[1]).inset(MARGIN, MARGIN, MARGIN, FOOT + MARGIN);
-    let camera = Camera::fit(view.orbit(Orbit::START), copy.left_handed, path.chain(body.as_flattened()), frame, 1.0);
-    let spots = |line: &[Point]| line.iter().map(|point| camera.project(point)).collect::<Vec<Spot>>();
-    let line = |what: &'static str, spots: &[Spot]| Line { what, points: written(spots) };
-    let mut lines: Vec<Line> = body.iter().map(|ends| line("body", &spots(ends))).collect();
-    lines.extend([("hands", &copy.hands), ("arms", &copy.arms)].map(|(what, path)| line(what, &spots(path))));
+    let plane = Plane::fit(axis, copy.left_handed, path.chain(body.as_flattened()));
+    let line = |what: &'static str, points: &[Point]| {
+        let spots: Vec<Spot> = points.iter().map(|point| plane.spot(point)).collect();
+        Line { what, points: written(&spots) }
+    };
+    let mut lines: Vec<Line> = body.iter().map(|ends| line("body", ends)).collect();
+    lines.extend([line("hands", &copy.hands), line("arms", &copy.arms)]);
     let ends = [("top", copy.arms.first()), ("level", copy.arms.last())];
-    let ends = ends.into_iter().filter_map(|(what, point)| Some(spotted(what, camera.project(point?))));
+    let ends = ends.into_iter().filter_map(|(what, point)| Some(spotted(what, plane.spot(point?))));
     let mut view = CopyView { name, width: SIZE[0], height: SIZE[1], lines, spots: ends.collect() };
-    view.lie(&camera);
+    view.lie(&plane);
     view
 }
 
 impl CopyView {
     /// Which way the ball line and the target lie, and how long 10 cm are.
-    fn lie(&mut self, camera: &Camera) {
+    fn lie(&mut self, plane: &Plane) {
         let foot = SIZE[1] - FOOT;
-        let out = camera.direction([1.0, 0.0, 0.0])[0];
+        let out = plane.side;
         let from = [SIZE[0] / 2.0 - 20.0 * out, foot];
         self.arrow("out", from, [from[0] + 40.0 * out, foot], [-20.0 * out, 15.0]);
         if self.name == "overhead" {
             self.arrow("target", [SIZE[0] - 14.0, foot], [SIZE[0] - 14.0, foot - 40.0], [0.0, 15.0 + 40.0]);
         }
-        let scale = [[MARGIN, foot], [MARGIN + 0.1 * camera.px_per_m(), foot]];
+        let scale = [[MARGIN, foot], [MARGIN + 0.1 * plane.scale, foot]];
         self.lines.push(Line { what: "scale", points: written(&scale) });
         self.spots.push(spotted("scale", [MARGIN, foot + 15.0]));
     }

@@ -121,7 +121,9 @@ impl<'a> Stage<'a> {
         let margin = if detail == Detail::Full { (34.0_f64).min(frame.height / 8.0) } else { 8.0 };
         // In a narrow pane the legend would lie over the path, so the path starts below it.
         let top = match detail {
-            Detail::Full if frame.width < NARROW_PX => 68.0,
+            Detail::Full if frame.width < NARROW_PX => {
+                68.0 + if state.others && !picture.others.is_empty() { LEGEND_PX } else { 0.0 }
+            }
             Detail::Full => margin + 10.0,
             Detail::Small => margin,
         };
@@ -493,7 +495,7 @@ impl<'a> Stage<'a> {
             let text = fitting(self.legend_text(figure), self.frame.width - BESIDE_LEGEND_PX);
             widest = widest.max(text_width(&text));
             scene.bold([x + 34.0, y], Anchor::Start, Ink::Text, text);
-            y += TEXT_PX + 6.0;
+            y += LEGEND_PX;
         }
         let of_lesson = self.of_lesson(cast).count();
         if of_lesson > 0 {
@@ -501,20 +503,20 @@ impl<'a> Stage<'a> {
             let text = self.words.get("picture.of_lesson").replace("{count}", &of_lesson.to_string());
             widest = widest.max(text_width(&text));
             scene.text([x + 34.0, y], Anchor::Start, Ink::Faint, text);
-            y += TEXT_PX + 6.0;
+            y += LEGEND_PX;
         }
         if self.banded(cast) {
             scene.line(&[[x, y - 4.0], [x + 26.0, y - 4.0]], Stroke { width: 9.0, dash: Dash::Solid, ..OTHER }, 0.25);
             let text = self.band_text();
             widest = widest.max(text_width(&text));
             scene.text([x + 34.0, y], Anchor::Start, Ink::Faint, text);
-            y += TEXT_PX + 6.0;
+            y += LEGEND_PX;
         } else if !cast.others.is_empty() {
             scene.line(&[[x, y - 4.0], [x + 26.0, y - 4.0]], OTHER, 0.7);
             let text = self.words.get("picture.others");
             widest = widest.max(text_width(text));
             scene.text([x + 34.0, y], Anchor::Start, Ink::Faint, text);
-            y += TEXT_PX + 6.0;
+            y += LEGEND_PX;
         }
         let height = y - self.frame.y - 4.0;
         placer.reserve(Rect { x: self.frame.x, y: self.frame.y, width: widest + 52.0, height });
@@ -629,6 +631,9 @@ fn grid_range(step: f64, from: f64, to: f64) -> Vec<f64> {
 pub(super) fn distance(a: &Point, b: &Point) -> f64 {
     (0..3).map(|i| (a[i] - b[i]).powi(2)).sum::<f64>().sqrt()
 }
+
+/// A row of the legend, CSS pixels.
+const LEGEND_PX: f64 = TEXT_PX + 6.0;
 
 /// What a legend leaves to its left and to the name and buttons of the view, CSS pixels.
 const BESIDE_LEGEND_PX: f64 = 180.0;

@@ -2,6 +2,7 @@
 
 import { core } from '../coach.js';
 import { download, h, unique } from '../dom.js';
+import { recallCoach, rememberCoach } from '../remember.js';
 import { field, filled, pick } from './form.js';
 
 /** Corrections that belong to a place where captures are taken, not to a player or a swing. */
@@ -18,7 +19,7 @@ export class House {
   #preset;
   #setup;
   #named = {};
-  #coach = '';
+  #coach = recallCoach();
   #said = [];
 
   constructor(desk) {
@@ -49,6 +50,7 @@ export class House {
 
   #sign(code) {
     this.#coach = code ?? '';
+    rememberCoach(this.#coach);
     this.#desk.refresh();
   }
 

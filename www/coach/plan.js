@@ -54,7 +54,7 @@ export class Plan {
       ...warnings.map((message) => h('p', { class: 'note wary' }, words.message(message))),
       h('div', { class: 'playing' }, run('keep_plan', () => this.#set(plan)), run('print_plan', () => this.#print()), run('for_student', () => this.#desk.host().run('saveLesson'))),
       h('p', { class: 'note' }, words.text('desk.for_student_note')),
-      h('details', { class: 'take-home' }, h('summary', {}, words.text('practice.card')), card(words, core, { ...this.#desk.document(), plan: { ...this.plan, picture } })),
+      h('details', { class: 'take-home', open: Boolean(body.querySelector('.take-home')?.open) }, h('summary', {}, words.text('practice.card')), card(words, core, { ...this.#desk.document(), plan: { ...this.plan, picture } })),
     );
   }
 
