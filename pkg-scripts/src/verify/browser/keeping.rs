@@ -9,6 +9,9 @@ use anyhow::{Context, Result, ensure};
 use handpath::json::Json;
 use serde_json::{Value, json};
 
+/// No other lesson of this browser says this.
+const HOPE: &str = "to be there again";
+
 /// Waits until the desk has said something of storage.
 async fn told(browser: &Browser, key: &str) -> Result<()> {
     let said = format!("deep({})?.dataset.key === {}", json!(path(".desk-told")), json!(key));
@@ -24,7 +27,7 @@ async fn hoped(browser: &Browser, hope: &str) -> Result<()> {
 pub(super) async fn recovered(browser: &mut Browser, server: &Server) -> Result<()> {
     open(browser, server, Hand::Pointer).await?;
     captures(browser, Hand::Pointer, 1, 4).await?;
-    hoped(browser, "a straight iron").await?;
+    hoped(browser, HOPE).await?;
     told(browser, "desk.kept").await?;
     let before = settled(browser).await?;
     open(browser, server, Hand::Pointer).await?;
@@ -44,14 +47,12 @@ async fn settled(browser: &Browser) -> Result<String> {
             asked.onerror = () => reject(asked.error);
             asked.onsuccess = () => {
                 const all = asked.result.transaction('lessons').objectStore('lessons').getAll();
-                all.onsuccess = () => { asked.result.close(); resolve(all.result.find(({ key }) => key.startsWith('desk:'))?.text ?? null); };
+                all.onsuccess = () => { asked.result.close(); resolve(all.result.some(({ key, text }) => key.startsWith('desk:') && text.includes(arguments[0]))); };
             };
         });";
     for _ in 0..240 {
-        let (kept, now) = (browser.run(kept, vec![]).await?, text(browser).await?);
-        let hope = kept.as_str().is_some_and(|kept| kept.contains("a straight iron"));
-        if hope {
-            return Ok(now);
+        if browser.run(kept, vec![json!(HOPE)]).await? == true {
+            return text(browser).await;
         }
         tokio::time::sleep(std::time::Duration::from_millis(250)).await;
     }
