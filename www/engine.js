@@ -6,6 +6,9 @@ import { workerAt } from './resources.js';
 /** The core stopped in the middle of its work; the instance is gone, the files are kept. */
 export class Stopped extends Error {}
 
+/** The reader stopped it. */
+export class Cancelled extends Stopped {}
+
 let workers = 0;
 
 /** Workers that run. */
@@ -78,8 +81,12 @@ export class Engine {
     await Promise.all(fetched);
   }
 
-  #answer(worker, { ticket, value, stopped, refused }) {
+  #answer(worker, { ticket, value, stopped, refused, reading }) {
     if (worker !== this.#worker) return;
+    if (reading) {
+      this.onreading?.(reading);
+      return;
+    }
     if (stopped) {
       this.#restart(worker, this.#module, stopped);
       return;
@@ -91,13 +98,13 @@ export class Engine {
   }
 
   /** A trap leaves an instance in an unknown state: throw it away, start another, give it the files again. */
-  #restart(worker, module, reason) {
-    if (worker !== this.#worker) return;
+  #restart(worker, module, reason, Fault = Stopped) {
+    if (!worker || worker !== this.#worker) return;
     this.#stop();
     const waiting = [...this.#waiting.values()];
     this.#waiting.clear();
     if (!this.#ended) this.#open(module).catch((fault) => this.#giveUp(fault));
-    for (const { reject } of waiting) reject(new Stopped(reason));
+    for (const { reject } of waiting) reject(new Fault(reason));
   }
 
   #stop() {
@@ -112,6 +119,11 @@ export class Engine {
     this.#started = undefined;
     for (const { reject } of this.#waiting.values()) reject(fault);
     this.#waiting.clear();
+  }
+
+  /** Ends what is being worked on. */
+  cancel() {
+    this.#restart(this.#worker, this.#module, '', Cancelled);
   }
 
   /** Gives the session a file: its bytes, or a function that fetches them when the session is first asked. */

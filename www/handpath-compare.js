@@ -15,7 +15,7 @@ import { Coaching } from './coaching.js';
 import { Corrections } from './corrections.js';
 import { DeviationTable } from './deviations.js';
 import { breathe, download, h, setText } from './dom.js';
-import { Engine, Stopped, heldByEngines } from './engine.js';
+import { Cancelled, Engine, Stopped, heldByEngines } from './engine.js';
 import { Files } from './files.js';
 import { Findings } from './findings.js';
 import { coloursOf, onColours } from './inks.js';
@@ -235,6 +235,7 @@ export class HandpathCompare extends HTMLElement {
     this.dataset.state = 'busy';
     const engine = new Engine();
     this.#engine = engine;
+    engine.onreading = (reading) => this.#parts?.later.reading(reading);
     try {
       const files = named(this);
       const [words, painter, found, story] = await Promise.all([Words.load(this.#language()), createPainter(), prepared(this, files), storyOf(this)]);
@@ -332,6 +333,7 @@ export class HandpathCompare extends HTMLElement {
       parts.coaching.root,
       parts.stage.root,
       parts.transport.root,
+      parts.later.waiting,
       parts.later.trying,
       h('div', { class: 'below' }, parts.numbers.root, h('div', { class: 'beside' }, parts.findings.root, parts.table.root, parts.paper.beside, this.#files.root, parts.takeAway.root)),
       parts.lesson.root,
@@ -744,7 +746,7 @@ export class HandpathCompare extends HTMLElement {
   #failed(fault) {
     this.#reveal();
     const undone = this.#files.undo();
-    const key = fault instanceof Stopped ? 'page.stopped' : 'page.failed';
+    const key = fault instanceof Cancelled ? 'reading.stopped' : fault instanceof Stopped ? 'page.stopped' : 'page.failed';
     this.#parts.notices.tell('core', key, { names: undone.join(', '), why: fault.message });
     this.#parts.transport.setBusy(false);
     this.dataset.state = 'error';
@@ -1017,6 +1019,7 @@ export class HandpathCompare extends HTMLElement {
       asked: () => this.#asked(),
       put: (id, bytes) => this.#engine.put(id, bytes),
       bytes: (id) => this.#engine.bytes(id),
+      cancel: () => this.#engine.cancel(),
       shelve: (entries) => this.#parts.later.shelve(entries),
       add: (slot, files, joins) => this.add(slot, files, joins),
       show: (id) => this.#show(id),

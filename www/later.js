@@ -9,6 +9,7 @@ const MODULES = {
   making: () => import('./making.js'),
   trying: () => import('./trying.js'),
   shelf: () => import('./shelf.js'),
+  waiting: () => import('./waiting.js'),
 };
 
 export class Later {
@@ -29,6 +30,7 @@ export class Later {
     this.shelf = this.#details('shelf', words.text('page.shelf'));
     // A page in one file does not bring the reader of many files along.
     if (brings()) this.shelf.hidden = true;
+    this.waiting = h('div', { class: 'waiting', hidden: true });
     const back = h('button', { type: 'button', on: { click: () => this.leave() } }, words.text('page.made_up_back'));
     this.madeUp = h('p', { class: 'made-up', role: 'status', hidden: true }, h('strong', {}, words.text('page.made_up')), ' ', back);
   }
@@ -82,6 +84,12 @@ export class Later {
     if (!this.#host().look.story.length) return;
     await this.load('story');
     this.#parts.story?.tell(what);
+  }
+
+  /** A large file is being read: `{id, share}`. */
+  async reading(reading) {
+    await this.load('waiting');
+    this.#parts.waiting?.reading(reading);
   }
 
   /** A folder was dropped: it is put on the shelf. */

@@ -3,6 +3,10 @@
 import init, { Session } from './wasm/engine.js';
 
 let session;
+
+// The engine calls it while it reads a large file: the page hears of it at once, though this worker is busy.
+globalThis.handpathReading = (id, share) => postMessage({ reading: { id, share } });
+
 let maker;
 
 /** The maker comes when a swing is tried or a story drafted. */

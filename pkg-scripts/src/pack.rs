@@ -31,12 +31,13 @@ pub const PRACTICE_FILES: [&str; 3] = ["practice.css", "practice.html", "practic
 pub const ENGINE_FILES: [&str; 3] = ["worker.js", "wasm/engine.js", "wasm/engine_bg.wasm"];
 
 /// What is loaded when a lesson has a story, or a reader opens a part that most do not.
-pub const LATER_FILES: [&str; 10] = [
+pub const LATER_FILES: [&str; 11] = [
     "story.js",
     "making.js",
     "trying.js",
     "shelf.js",
     "shelf-worker.js",
+    "waiting.js",
     "text/later.en.json",
     "wasm/maker.js",
     "wasm/maker_bg.wasm",

@@ -72,11 +72,22 @@ impl fmt::Display for ReadError {
 
 impl std::error::Error for ReadError {}
 
+/// Is told the share, from 0 to 1, that is read.
+pub type Watch<'a> = &'a dyn Fn(f64);
+
 /// Reads an export file. The format is recognised by content, never by file name.
 ///
 /// # Errors
 /// [`ReadError`] with place, what was expected, what was found, and what to do.
 pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
+    read_watched(bytes, options, &|_| {})
+}
+
+/// As [`read`]; every megabyte or so of a table `watch` is told which share of it is read.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_watched(bytes: &[u8], options: &ReadOptions, watch: Watch<'_>) -> Result<Recording, ReadError> {
     if bytes.is_empty() {
         return Err(ReadError::Empty);
     }
@@ -85,10 +96,10 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>
     } else if bvh::looks_like(bytes) {
         bvh::read(bytes, options).map_err(ReadError::Bvh)
     } else if trc::looks_like(bytes) {
-        trc::read(bytes, options).map_err(ReadError::Trc)
+        trc::read(bytes, options, watch).map_err(ReadError::Trc)
     } else if packed::looks_like(bytes) {
         packed::read(bytes, options).map_err(ReadError::Packed)
     } else {
-        text::read(bytes, options).map_err(ReadError::Text)
+        text::read(bytes, options, watch).map_err(ReadError::Text)
     }
 }

@@ -13,7 +13,7 @@
 //! markers behind it. Files saved again by other programs have other delimiters; those are found as in any text table.
 
 use super::text::{self, Delimiter, Facts, Known, TextError};
-use super::{Axis, Format, ReadOptions, Recording};
+use super::{Axis, Format, ReadOptions, Recording, Watch};
 use crate::letters::holds;
 use crate::words::{Message, Place};
 
@@ -59,12 +59,12 @@ pub(super) fn looks_like(bytes: &[u8]) -> bool {
 }
 
 /// Reads a TRC file.
-pub(super) fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, TrcError> {
+pub(super) fn read(bytes: &[u8], options: &ReadOptions, watch: Watch<'_>) -> Result<Recording, TrcError> {
     let mut warnings = Vec::new();
     let text = text::decode(bytes, &mut warnings)?;
     let tabs = text.as_bytes().contains(&b'\t');
     let known = Known { delimiter: tabs.then_some(Delimiter::Tab), plain_names: true };
-    let (mut recording, facts) = text::read_text(&text, known, options, warnings)?;
+    let (mut recording, facts) = text::read_text(&text, known, options, warnings, watch)?;
     recording.format = Format::Trc;
     // Common practice for this format; the file itself does not say.
     recording.usual_up = Some(Axis::PlusY);

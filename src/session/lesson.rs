@@ -176,7 +176,7 @@ impl Session {
     fn recording(&mut self, id: Id, corrections: &Corrections) -> Option<&Recording> {
         let kept = self.kept_mut(id)?;
         if kept.read.is_none() {
-            kept.read(ReadOptions { rate_hz: corrections.rate });
+            kept.read(ReadOptions { rate_hz: corrections.rate }, &|_| {});
         }
         kept.recording()
     }

@@ -18,7 +18,7 @@ pub use lesson::{Anonymous, OpenedLesson, Renamed, Saved, Saving, Unusable, clos
 pub use story::{Facts, Step, Stretch, When, draft};
 pub use together::{Own, Together};
 
-use crate::formats::{self, ReadError, ReadOptions, Recording};
+use crate::formats::{self, ReadError, ReadOptions, Recording, Watch};
 use crate::picture::cloud::Cloud;
 use crate::picture::{Figure, LengthDisplay, Picture};
 use crate::plain;
@@ -98,9 +98,9 @@ struct Found {
 }
 
 impl Kept {
-    fn read(&mut self, options: ReadOptions) {
+    fn read(&mut self, options: ReadOptions, watch: Watch<'_>) {
         if self.read.as_ref().is_none_or(|(before, _)| *before != options) {
-            let read = formats::read(&self.bytes, &options);
+            let read = formats::read_watched(&self.bytes, &options, watch);
             self.read = Some((options, read));
             self.found = None;
         }
@@ -123,9 +123,15 @@ impl Kept {
 #[derive(Clone, Debug, Default)]
 pub struct Session {
     files: Vec<(Id, Kept)>,
+    told: Option<fn(Id, f64)>,
 }
 
 impl Session {
+    /// Without files; `told` hears which share of a large file is read.
+    pub fn watched(told: fn(Id, f64)) -> Session {
+        Session { told: Some(told), ..Session::default() }
+    }
+
     /// Takes the bytes of a file under a number. Nothing is read yet.
     pub fn put(&mut self, id: Id, bytes: Vec<u8>) {
         self.drop(id);
@@ -180,7 +186,7 @@ impl Session {
     pub fn cloud(&mut self, wanted: Wanted) -> Option<Cloud> {
         let kept = self.kept_mut(wanted.id)?;
         if kept.read.is_none() {
-            kept.read(ReadOptions::default());
+            kept.read(ReadOptions::default(), &|_| {});
         }
         let recording = kept.recording()?;
         let up = wanted.up.or(recording.up).or(recording.usual_up).unwrap_or(formats::Axis::PlusZ);
@@ -204,8 +210,10 @@ impl Session {
     }
 
     fn read(&mut self, file: &JobFile) {
+        let told = self.told;
+        let watch = |share| told.iter().for_each(|told| told(file.id, share));
         if let Some(kept) = self.kept_mut(file.id) {
-            kept.read(ReadOptions { rate_hz: file.corrections.rate });
+            kept.read(ReadOptions { rate_hz: file.corrections.rate }, &watch);
         }
     }
 

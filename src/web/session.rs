@@ -8,8 +8,14 @@ use wasm_bindgen::prelude::*;
 
 /// Files and what was found in them.
 #[wasm_bindgen]
-#[derive(Default)]
 pub struct Session(session::Session);
+
+#[wasm_bindgen]
+extern "C" {
+    /// The worker's: it tells the page.
+    #[wasm_bindgen(js_name = handpathReading)]
+    fn reading(id: Id, share: f64);
+}
 
 #[wasm_bindgen]
 impl Session {
@@ -17,7 +23,7 @@ impl Session {
     #[wasm_bindgen(constructor)]
     pub fn new() -> Session {
         super::show_panics();
-        Session::default()
+        Session(session::Session::watched(|id, share| reading(id, share)))
     }
 
     /// Takes the bytes of a file under a number. Nothing is read yet.

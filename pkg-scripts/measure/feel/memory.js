@@ -1,3 +1,4 @@
+globalThis.handpathReading = () => {};
 // Bytes of WebAssembly that the demo takes: what its worker is told is told to an engine of our own, and its memory looked at.
 const element = document.querySelector('handpath-compare');
 const told = [];

@@ -1,6 +1,6 @@
 //! Rows that are plain numbers from end to end, many at a time: nearly all rows of nearly all tables.
 
-use super::body::{Body, Slot};
+use super::body::{Body, Pace, Slot};
 use super::columns::Plan;
 use super::dialect::Dialect;
 use super::numbers::Decimal;
@@ -56,8 +56,10 @@ impl Blocks {
     }
 
     /// Takes rows for as long as they are plain.
-    pub(super) fn take(&mut self, records: &mut Records<'_>, body: &mut Body) {
-        while self.take_block(records, body) {}
+    pub(super) fn take(&mut self, records: &mut Records<'_>, body: &mut Body, pace: &mut Pace<'_>) {
+        while self.take_block(records, body) {
+            pace.at(records.next_at().byte);
+        }
     }
 
     /// Takes some rows; false where the next one is not plain.

@@ -7,7 +7,7 @@ use super::dialect::Dialect;
 use super::error::TextError;
 use super::numbers::{Cell, Decimal, parse, trimmed};
 use super::records::{Cursor, Record};
-use crate::formats::{GAP, Point};
+use crate::formats::{GAP, Point, Watch};
 use crate::order;
 use crate::words::{Message, Place};
 
@@ -95,6 +95,7 @@ pub(super) fn read(
     plan: &Plan,
     dialect: &Dialect,
     warnings: &mut Vec<Message>,
+    watch: Watch<'_>,
 ) -> Result<Body, TextError> {
     let slots = slots(plan);
     let width = text_width(text, start, dialect).max(slots.len());
@@ -105,10 +106,12 @@ pub(super) fn read(
     let mut record = Record::new();
     let counted = plan.time.is_some() || plan.frame.is_some();
     let mut blocks = Blocks::new(&slots, width, plan, dialect);
+    let mut pace = Pace { watch, total: text.len(), told: 0 };
     loop {
         if let Some(blocks) = &mut blocks {
-            blocks.take(&mut records, &mut body);
+            blocks.take(&mut records, &mut body, &mut pace);
         }
+        pace.at(records.next_at().byte);
         if !records.read(&mut record) {
             break;
         }
@@ -133,6 +136,25 @@ pub(super) fn read(
     }
     tallies.tell(warnings);
     Ok(body)
+}
+
+/// Tells now and then how far reading has come.
+pub(super) struct Pace<'a> {
+    watch: Watch<'a>,
+    total: usize,
+    told: usize,
+}
+
+/// Bytes between two times that it is told.
+const TOLD_EVERY: usize = 1 << 20;
+
+impl Pace<'_> {
+    pub(super) fn at(&mut self, byte: usize) {
+        if byte >= self.told + TOLD_EVERY {
+            self.told = byte;
+            (self.watch)(byte as f64 / self.total as f64);
+        }
+    }
 }
 
 /// Cells of the first row.

@@ -40,8 +40,9 @@ pub(super) use records::Delimiter;
 #[cfg(test)]
 mod tests;
 
-use super::{Format, ReadOptions, Recording, Track};
+use super::{Format, ReadOptions, Recording, Track, Watch};
 use crate::words::Message;
+use body::Body;
 use columns::Plan;
 use dialect::Dialect;
 use records::Cursor;
@@ -63,10 +64,10 @@ const MOST_WARNINGS: usize = 50;
 const MOST_SECTIONS: usize = 100;
 
 /// Reads a delimited text file.
-pub(super) fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, TextError> {
+pub(super) fn read(bytes: &[u8], options: &ReadOptions, watch: Watch<'_>) -> Result<Recording, TextError> {
     let mut warnings = Vec::new();
     let text = decode(bytes, &mut warnings)?;
-    Ok(read_text(&text, Known::default(), options, warnings)?.0)
+    Ok(read_text(&text, Known::default(), options, warnings, watch)?.0)
 }
 
 /// Reads a table from text; also what the lines above it state.
@@ -75,6 +76,7 @@ pub(super) fn read_text(
     known: Known,
     options: &ReadOptions,
     mut warnings: Vec<Message>,
+    watch: Watch<'_>,
 ) -> Result<(Recording, Facts), TextError> {
     let dialect = dialect::sniff(text, known.delimiter, &mut warnings);
     let with_header = first_table(text, &dialect, &|section| {
@@ -97,7 +99,8 @@ pub(super) fn read_text(
     };
     warnings.extend(told);
     let facts = preamble::read(&section.above);
-    let recording = recording(text, &section, plan, &dialect, &facts, options, warnings)?;
+    let body = body::read(text, section.start, &plan, &dialect, &mut warnings, watch)?;
+    let recording = recording(text, body, plan, &facts, options, warnings)?;
     Ok((recording, facts))
 }
 
@@ -155,14 +158,12 @@ fn without_rows(text: &str, dialect: &Dialect) -> TextError {
 
 fn recording(
     text: &str,
-    section: &Section,
+    mut body: Body,
     plan: Plan,
-    dialect: &Dialect,
     facts: &Facts,
     options: &ReadOptions,
     mut warnings: Vec<Message>,
 ) -> Result<Recording, TextError> {
-    let mut body = body::read(text, section.start, &plan, dialect, &mut warnings)?;
     if let Some(end) = body.end {
         let lines = text.get(end.byte..).map_or(0, |rest| rest.lines().count());
         warnings.push(Message::new("text.rest_not_read").with("lines", lines).at(crate::words::Place::line(end.line)));

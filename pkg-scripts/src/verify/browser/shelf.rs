@@ -1,4 +1,4 @@
-//! A shelf of references: a folder is dropped, what is found is what the native core finds, it is kept, stopped, saved, opened and
+//! Many files and large ones. A shelf of references: a folder is dropped, what is found is what the native core finds, it is kept, stopped, saved, opened and
 //! deleted.
 
 use super::scene::{ELEMENT, LIMIT, drop_student, idle};
@@ -28,6 +28,63 @@ pub(super) async fn play(browser: &Browser, server: &Server, student: &(&str, Ve
     tally.check("a shelf file is opened, a damaged one is told", opened(browser, &shelf).await);
     tally.check("reading is stopped between two files", stopped(browser).await);
     tally.check("the shelf is deleted", deleted(browser, server).await);
+    tally.check("of a large file it is told how far it is read", large(browser, server).await);
+    tally.check("reading a large file is stopped, and what was there stays", cancelled(browser).await);
+}
+
+/// Drops a table of so many megabytes. It holds no swing: reading it is what is watched. Every value of the bar is kept, and with
+/// `stop` the button is pressed when it is first seen.
+const LARGE: &str = "const [megabytes, stop] = arguments;
+    const head = 'time,A x,A y,A z,B x,B y,B z\\n';
+    const row = (k) => `${(k / 240).toFixed(5)},0.12345,1.23456,-0.98765,${(k % 997) / 1000},0.5,0.25\\n`;
+    const block = (k) => Array.from({ length: 20000 }, (_, i) => row(20000 * k + i)).join('');
+    const blocks = [head];
+    for (let size = 0, k = 0; size < megabytes * 1e6; k += 1) {
+        blocks.push(block(k));
+        size += blocks.at(-1).length;
+    }
+    const file = new File(blocks, 'large.csv');
+    const root = deep('handpath-compare').shadowRoot;
+    window.shares = [];
+    window.stops = 0;
+    new MutationObserver(() => {
+        const bar = root.querySelector('.waiting:not([hidden]) progress');
+        if (!bar) return;
+        window.shares.push(bar.value);
+        if (stop && window.stops++ === 0) root.querySelector('.cancel-reading').click();
+    }).observe(root.querySelector('.waiting'), { subtree: true, childList: true, attributes: true, characterData: true });
+    const event = new Event('drop', { bubbles: true, cancelable: true, composed: true });
+    Object.defineProperty(event, 'dataTransfer', { value: { types: ['Files'], files: [file], items: [] } });
+    root.querySelector('.zone[data-slot=student]').dispatchEvent(event);";
+
+async fn large(browser: &Browser, server: &Server) -> Result<()> {
+    browser.open(&server.url).await?;
+    idle(browser).await?;
+    browser.run(LARGE, vec![json!(30), json!(false)]).await?;
+    idle(browser).await?;
+    let shares: Vec<f64> = serde_json::from_value(browser.run("return window.shares;", vec![]).await?)?;
+    ensure!(shares.len() > 2 && shares.is_sorted(), "{shares:?}");
+    ensure!(shares.iter().all(|share| (0.0..=1.0).contains(share)) && shares.last() > shares.first(), "{shares:?}");
+    let hidden = browser.run("return deep('handpath-compare >>> .waiting').hidden;", vec![]).await?;
+    ensure!(hidden == true, "it is still told after the file is read");
+    Ok(())
+}
+
+async fn cancelled(browser: &Browser) -> Result<()> {
+    let names = "return Object.values(deep('handpath-compare').report.files).filter(({ report }) => report.file).map(({ report }) => report.name);";
+    let before = browser.run(names, vec![]).await?;
+    browser.run(LARGE, vec![json!(60), json!(true)]).await?;
+    browser.until("the stop", "window.stops > 0", LIMIT).await?;
+    idle(browser).await?;
+    let after = browser.run(names, vec![]).await?;
+    ensure!(before == after, "there was {before}, there is {after}");
+    let told = browser.text("handpath-compare >>> .notices").await?;
+    ensure!(told.contains("Reading was stopped."), "{told:?}");
+    ensure!(
+        browser.run("return deep('handpath-compare >>> .waiting').hidden;", vec![]).await? == true,
+        "it is still told"
+    );
+    Ok(())
 }
 
 fn label(name: &str) -> String {
