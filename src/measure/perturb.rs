@@ -14,7 +14,7 @@
 //! every machine.
 
 use super::again::{self, Top};
-use super::course::{Clock, Course, Frame, Samples, V, Wave, samples};
+use super::course::{Clock, Course, Frame, Moment, Samples, Track, V, Wave, samples};
 use super::interval::normals;
 use crate::formats::Point;
 use crate::letters::holds;
@@ -31,8 +31,10 @@ pub(super) const PART: f64 = 0.5;
 const UNFILTERED: [BodyPoint; 3] = [BodyPoint::ClubHead, BodyPoint::ShaftLower, BodyPoint::ShaftUpper];
 /// Samples of noise that draws take their stretches from, beyond the length of one.
 const BANK_SAMPLES: usize = 2048;
-/// 1 SD of what the filter takes from the hands, as a share of the estimate (assumed).
-const FILTER_SD: f64 = 0.5;
+/// 1 SD of what the filter takes, as a share of what it takes by and large (assumed). It is drawn as noise is.
+const FILTER_SD: f64 = 0.25;
+/// What a track that has been filtered once, twice and so on adds up to, where it is made of itself once more.
+const SERIES: [f64; 5] = [-3.0, 10.0, -10.0, 5.0, -1.0];
 /// 1 SD of the height of the front hip bones over hip joints, metres (assumed, as for the instant).
 const HIP_BONE_SD_M: f64 = 0.02;
 /// What finding the top again leaves out of its error: a share of its stated 1 SD, and seconds (from the forward model).
@@ -82,8 +84,10 @@ pub(super) struct Errors {
     filtered: Rc<Samples>,
     raw: Rc<Samples>,
     /// What the filter does once more to the hands, and to each of the other points that it smooths.
-    filter_change: Option<Rc<Samples>>,
-    filter_changes: Table<BodyPoint, Option<Rc<Samples>>>,
+    filter_change: Option<Change>,
+    filter_changes: Table<BodyPoint, Option<Change>>,
+    /// Share of the noise that the filter leaves.
+    left: f64,
     random: Random,
     /// Normal values for the frames, one of each list for a draw.
     frames: [Vec<f64>; 7],
@@ -116,7 +120,7 @@ impl Errors {
         let change = |point: Option<BodyPoint>| {
             let filter = filter.filter(|_| point.is_none_or(|point| !UNFILTERED.contains(&point)))?;
             let change = course.changed(swing, point, |path| filtered_again(&filter, path))?;
-            less_noise(change, told_m * if point.is_none() { hands_m } else { marker_m }).map(Rc::new)
+            Change::beyond(told_m * if point.is_none() { hands_m } else { marker_m }, change, course)
         };
         Errors {
             target_rad: swing.target_sd_deg.to_radians(),
@@ -133,6 +137,7 @@ impl Errors {
             raw,
             filter_change: change(None),
             filter_changes: course.points.iter().map(|(point, _)| (*point, change(Some(*point)))).collect(),
+            left,
             random,
             frames,
         }
@@ -148,20 +153,19 @@ impl Errors {
     /// Noise on every track, and the filter's part.
     fn shake(&mut self, drawn: &mut Course) {
         let random = &mut self.random;
-        let factor = V::repeat(PART * (1.0 + FILTER_SD * random.normal()));
-        let (hands_m, marker_m) = (PART * self.hands_m, PART * self.marker_m);
-        let changed = |change: &Option<Rc<Samples>>| {
-            change.as_ref().map(|change| Wave { samples: Rc::clone(change), from: 0, factor })
+        let mut shake = |track: &mut Track, bank: &Rc<Samples>, noise_m: f64, change: &Option<Change>| {
+            let off_m = change.as_ref().map_or(0.0, |change| FILTER_SD * change.size_m);
+            let noise = stretch(bank, PART * noise_m.hypot(off_m / self.left), random);
+            track.errors = change.iter().map(Change::wave).chain([noise]).collect();
         };
-        let noise = stretch(&self.filtered, hands_m, random);
-        drawn.hands.errors = changed(&self.filter_change).into_iter().chain([noise]).collect();
+        shake(&mut drawn.hands, &self.filtered, self.hands_m, &self.filter_change);
         for ((point, track), (_, change)) in drawn.points.iter_mut().zip(self.filter_changes.iter()) {
-            let noise = match point {
-                point if UNFILTERED.contains(point) => stretch(&self.raw, marker_m, random),
-                BodyPoint::MidHip => stretch(&self.filtered, marker_m / 2.0_f64.sqrt(), random),
-                _ => stretch(&self.filtered, marker_m, random),
+            let (bank, noise_m) = match point {
+                point if UNFILTERED.contains(point) => (&self.raw, self.marker_m),
+                BodyPoint::MidHip => (&self.filtered, self.marker_m / 2.0_f64.sqrt()),
+                _ => (&self.filtered, self.marker_m),
             };
-            track.errors = changed(change).into_iter().chain([noise]).collect();
+            shake(track, bank, noise_m, change);
         }
     }
 
@@ -219,16 +223,38 @@ fn top(swing: &Swing, course: &Course, filtered: &Rc<Samples>, hands_m: f64) -> 
     Top::of(course, &(0..TOP_DRAWS).map(shaken).collect::<Vec<_>>())
 }
 
-/// What the filter seems to take from a track is partly noise, of 1 SD `noise_m` per coordinate: the share that is not is
-/// left; `None` where all may be noise.
-fn less_noise(mut change: Samples, noise_m: f64) -> Option<Samples> {
+/// What the filter does once more to a track.
+struct Change {
+    samples: Rc<Samples>,
+    /// Its size from the top to impact, per coordinate, metres.
+    size_m: f64,
+}
+
+impl Change {
+    /// What the filter seems to take from a track is partly noise, of 1 SD `noise_m` per coordinate: the share that is not
+    /// is left; `None` where all may be noise.
+    fn beyond(noise_m: f64, mut change: Samples, course: &Course) -> Option<Change> {
+        let share = 1.0 - (noise_m / size(&change)).powi(2);
+        (share > 0.0).then(|| {
+            change.iter_mut().flatten().for_each(|vector| *vector *= share);
+            let down = course.span(InstantName::Top, InstantName::Impact).map_or(0..0, |(top_s, impact_s)| {
+                let mut between = course.between(top_s, impact_s);
+                between.next().map_or(0..0, |first| first..between.last().unwrap_or(first) + 1)
+            });
+            let size_m = size(change.get(down).unwrap_or_default());
+            Change { samples: Rc::new(change), size_m }
+        })
+    }
+
+    fn wave(&self) -> Wave {
+        Wave { samples: Rc::clone(&self.samples), from: 0, factor: V::repeat(PART) }
+    }
+}
+
+/// Root of the mean square of the coordinates that are known, metres; 0 of none.
+fn size(change: &[Moment]) -> f64 {
     let known = || change.iter().filter(|[place, _]| !place.x.is_nan());
-    let square = known().map(|[place, _]| place.norm_squared()).sum::<f64>() / (3 * known().count().max(1)) as f64;
-    let share = 1.0 - noise_m * noise_m / square;
-    (share > 0.0).then(|| {
-        change.iter_mut().flatten().for_each(|vector| *vector *= share);
-        change
-    })
+    (known().map(|[place, _]| place.norm_squared()).sum::<f64>() / (3 * known().count().max(1)) as f64).sqrt()
 }
 
 /// 1 SD of what white noise of 1 SD, filtered, seems to lose.
@@ -241,12 +267,14 @@ fn noise_told(filter: &LowPass, random: &mut Random) -> f64 {
 }
 
 /// What the filter made of a track, made of it once more. A second run takes less than the first took, because little
-/// is left of what is fastest; a third tells by how much.
-fn filtered_again(filter: &LowPass, hands: &[Point]) -> Vec<Point> {
-    let twice = filter.apply(hands);
-    let thrice = filter.apply(&twice);
-    let more = |k: usize| std::array::from_fn(|c| 3.0 * twice[k][c] - hands[k][c] - thrice[k][c]);
-    (0..hands.len()).map(more).collect()
+/// is left of what is fastest; further runs tell by how much (the series of van Cittert, from memory).
+fn filtered_again(filter: &LowPass, path: &[Point]) -> Vec<Point> {
+    let mut runs = vec![path.to_vec()];
+    for k in 1..SERIES.len() {
+        runs.push(filter.apply(&runs[k - 1]));
+    }
+    let more = |k: usize, c: usize| SERIES.iter().zip(&runs).map(|(weight, run)| weight * run[k][c]).sum();
+    (0..path.len()).map(|k| std::array::from_fn(|c| more(k, c))).collect()
 }
 
 /// Target line, and scale, origin (out, target, up) and ball (out, target), as they might be: each in its own 1 SD.

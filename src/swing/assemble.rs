@@ -236,6 +236,7 @@ fn find_instants(swing: &mut Swing, parts: &Parts, noise: Noise) {
         swing,
         hands: Curve::through(&swing.time_s, &swing.hands),
         noise,
+        marker_m: parts.markers.noise_m * (parts.markers.hand_roles.len() as f64).sqrt(),
         top_s: time(coarse.swing.top),
         peak_s: time(coarse.swing.peak),
         low_s: time(coarse.swing.low),

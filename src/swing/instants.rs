@@ -21,10 +21,9 @@ const HIP_BONE_OVER_JOINT_M: f64 = 0.09;
 const HIP_BONE_SD_M: f64 = 0.02;
 /// 1 SD of the hands' lead at impact over address, metres.
 const LEAD_SD_M: f64 = 0.05;
-/// 1 SD of how far along its way the head's marker is from the ball at impact, metres (a ball marker is good to 5 mm),
-/// and of its place between rows, in steps (the errors of the forward model, which knows no jolt).
-const HEAD_SD_M: f64 = 0.0075;
-const HEAD_SD_STEPS: f64 = 0.008;
+/// 1 SD of how far along its way the head's marker is from the ball at impact, metres, but for its noise (a ball marker
+/// is good to 5 mm).
+const HEAD_SD_M: f64 = 0.0055;
 /// A turned target line moves that impact by less than this, seconds.
 const LEAD_MOVES_S: f64 = 0.1;
 /// Impact comes this long after the lowest hands, and its 1 SD, seconds; used without club and address.
@@ -65,6 +64,8 @@ pub(super) struct Search<'a> {
     pub(super) swing: &'a Swing,
     pub(super) hands: Curve,
     pub(super) noise: Noise,
+    /// 1 SD of the noise of one unfiltered marker per coordinate, metres.
+    pub(super) marker_m: f64,
     /// Coarse top, peak and lowest hands, seconds.
     pub(super) top_s: f64,
     pub(super) peak_s: f64,
@@ -180,9 +181,9 @@ impl Search<'_> {
         let (nearest, t) = fine(from, to).filter_map(|t| Some((distance(t)?, t))).min_by(|a, b| a.0.total_cmp(&b.0))?;
         // A recording that stops before impact never brings the head to the ball.
         let reached = nearest.sqrt() < 0.15 && t < to - FINE_S && t < self.end_s - FINE_S;
+        let t = t + lowest_between(distance(t - FINE_S), nearest, distance(t + FINE_S)) * FINE_S;
         let speed = head.speed(t).unwrap_or(1.0).max(1.0);
-        let sd = (HEAD_SD_M / speed).hypot(HEAD_SD_STEPS * self.step_s());
-        reached.then_some((t, sd, "club head nearest the ball"))
+        reached.then_some((t, HEAD_SD_M.hypot(self.marker_m) / speed, "club head nearest the ball"))
     }
 
     fn impact_by_lead(&self) -> Option<(f64, f64, &'static str)> {
@@ -247,6 +248,13 @@ fn falls(value: impl Fn(f64) -> Option<f64>, from: f64, to: f64) -> impl Iterato
         (v0 > 0.0 && v1 <= 0.0).then(|| t0 + (t1 - t0) * v0 / (v0 - v1))
     };
     samples.windows(2).filter_map(crossing).collect::<Vec<_>>().into_iter()
+}
+
+/// Where the parabola through three values at -1, 0 and 1 is lowest, the middle one being the lowest of them; 0 where it
+/// is flat or a value is unknown.
+fn lowest_between(before: Option<f64>, least: f64, after: Option<f64>) -> f64 {
+    let place = before.zip(after).map(|(before, after)| 0.5 * (before - after) / (before - 2.0 * least + after));
+    place.filter(|place| place.abs() <= 1.0).unwrap_or(0.0)
 }
 
 /// Slope at zero and second derivative of the least-squares parabola.
