@@ -8,12 +8,24 @@ use nalgebra::Vector3;
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Landmarks(Table<Role, Point>);
 
+/// So many samples give a median that is as good as all for a guess.
+const ENOUGH: usize = 200;
+
 impl Landmarks {
     /// The coordinate-wise median of each role's samples in `range`; roles without a sample there are absent.
     pub fn median_over(series: &Table<Role, Vec<Point>>, range: std::ops::Range<usize>) -> Landmarks {
         let pose = series.iter().filter_map(|(role, points)| {
             let part = points.get(range.start.min(points.len())..range.end.min(points.len()))?;
             Some((*role, median_point(part)?))
+        });
+        Landmarks(pose.collect())
+    }
+
+    /// The same over all samples, of which a long series has many more than a median needs: even parts of it.
+    pub fn median_of(series: &Table<Role, Vec<Point>>) -> Landmarks {
+        let pose = series.iter().filter_map(|(role, points)| {
+            let some: Vec<Point> = points.iter().step_by(1 + points.len() / ENOUGH).copied().collect();
+            Some((*role, median_point(&some)?))
         });
         Landmarks(pose.collect())
     }

@@ -52,11 +52,7 @@ impl LowPass {
     pub fn apply(&self, points: &[Point]) -> Vec<Point> {
         let mut out = points.to_vec();
         for run in runs(points) {
-            for axis in 0..3 {
-                let values: Vec<f64> = points[run.clone()].iter().map(|p| p[axis]).collect();
-                let smooth = self.both_passes(&values, self.pad_samples());
-                out[run.clone()].iter_mut().zip(smooth).for_each(|(point, x)| point[axis] = x);
-            }
+            out[run.clone()].copy_from_slice(&self.over(&points[run], self.pad_samples()));
         }
         out
     }
@@ -68,30 +64,42 @@ impl LowPass {
     /// Forwards and backwards over `values` extended at both ends by up to `pad` samples reflected through the end
     /// point (odd extension), each pass starting in the steady state of its first sample.
     pub fn both_passes(&self, values: &[f64], pad: usize) -> Vec<f64> {
-        let n = values.len();
+        let rows: Vec<[f64; 1]> = values.iter().map(|value| [*value]).collect();
+        self.over(&rows, pad).into_iter().map(|[value]| value).collect()
+    }
+
+    /// Both passes over rows of several series: a filter waits for its own last sample, but not for its neighbours.
+    fn over<const N: usize>(&self, rows: &[[f64; N]], pad: usize) -> Vec<[f64; N]> {
+        let n = rows.len();
         if n < 2 {
-            return values.to_vec();
+            return rows.to_vec();
         }
         let pad = pad.min(n - 1);
-        let (first, last) = (values[0], values[n - 1]);
-        let mut extended: Vec<f64> = Vec::with_capacity(n + 2 * pad);
-        extended.extend((1..=pad).rev().map(|k| 2.0 * first - values[k]));
-        extended.extend_from_slice(values);
-        extended.extend((1..=pad).map(|k| 2.0 * last - values[n - 1 - k]));
-        self.one_pass(&mut extended);
-        extended.reverse();
-        self.one_pass(&mut extended);
-        extended.reverse();
+        let (first, last) = (rows[0], rows[n - 1]);
+        let reflected = |end: [f64; N], row: [f64; N]| std::array::from_fn(|c| 2.0 * end[c] - row[c]);
+        let mut extended: Vec<[f64; N]> = Vec::with_capacity(n + 2 * pad);
+        extended.extend((1..=pad).rev().map(|k| reflected(first, rows[k])));
+        extended.extend_from_slice(rows);
+        extended.extend((1..=pad).map(|k| reflected(last, rows[n - 1 - k])));
+        self.one_pass(extended.iter_mut());
+        self.one_pass(extended.iter_mut().rev());
         extended[pad..pad + n].to_vec()
     }
 
-    fn one_pass(&self, values: &mut [f64]) {
+    fn one_pass<'a, const N: usize>(&self, rows: impl Iterator<Item = &'a mut [f64; N]>) {
         let c = &self.coefficients;
-        let mut filter = DirectForm2Transposed::<f64>::new(*c);
+        let mut rows = rows.peekable();
+        let Some(first) = rows.peek().map(|row| **row) else { return };
         // Steady state for a constant input equal to the first sample: the output is that constant.
-        filter.s1 = values[0] * (1.0 - c.b0);
-        filter.s2 = values[0] * (c.b2 - c.a2);
-        values.iter_mut().for_each(|x| *x = filter.run(*x));
+        let mut filters = first.map(|first| {
+            let mut filter = DirectForm2Transposed::<f64>::new(*c);
+            filter.s1 = first * (1.0 - c.b0);
+            filter.s2 = first * (c.b2 - c.a2);
+            filter
+        });
+        for row in rows {
+            row.iter_mut().zip(&mut filters).for_each(|(x, filter)| *x = filter.run(*x));
+        }
     }
 }
 

@@ -46,18 +46,18 @@ impl Spline {
     pub fn value(&self, t: f64) -> Point {
         let (i, h, a, b) = self.place(t);
         let (y0, y1, m0, m1) = self.interval(i);
-        std::array::from_fn(|c| {
-            a * y0[c] + b * y1[c] + ((a * a * a - a) * m0[c] + (b * b * b - b) * m1[c]) * h * h / 6.0
-        })
+        let sixth = h * h / 6.0;
+        let (first, last) = ((a * a * a - a) * sixth, (b * b * b - b) * sixth);
+        std::array::from_fn(|c| a * y0[c] + b * y1[c] + (first * m0[c] + last * m1[c]))
     }
 
     /// First derivative at `t`.
     pub fn first(&self, t: f64) -> Point {
         let (i, h, a, b) = self.place(t);
         let (y0, y1, m0, m1) = self.interval(i);
-        std::array::from_fn(|c| {
-            (y1[c] - y0[c]) / h + ((3.0 * b * b - 1.0) * m1[c] - (3.0 * a * a - 1.0) * m0[c]) * h / 6.0
-        })
+        let (first, last) = ((3.0 * a * a - 1.0) * h / 6.0, (3.0 * b * b - 1.0) * h / 6.0);
+        let rate = 1.0 / h;
+        std::array::from_fn(|c| (y1[c] - y0[c]) * rate + (last * m1[c] - first * m0[c]))
     }
 
     /// Second derivative at `t`.
@@ -70,7 +70,8 @@ impl Spline {
     fn place(&self, t: f64) -> (usize, f64, f64, f64) {
         let i = self.interval_of(t);
         let h = self.knots[i + 1] - self.knots[i];
-        (i, h, (self.knots[i + 1] - t) / h, (t - self.knots[i]) / h)
+        let rate = 1.0 / h;
+        (i, h, (self.knots[i + 1] - t) * rate, (t - self.knots[i]) * rate)
     }
 
     /// The last interval that begins at or before `t`; the first before all. Looked for where it is among even knots
@@ -93,8 +94,9 @@ impl Spline {
 /// Twice the second divided difference at knot `i`: the second derivative of the parabola through its neighbours.
 fn second_difference(knots: &[f64], values: &[Point], i: usize) -> Point {
     let (h0, h1) = (knots[i] - knots[i - 1], knots[i + 1] - knots[i]);
+    let (before, after, whole) = (1.0 / h0, 1.0 / h1, 2.0 / (h0 + h1));
     std::array::from_fn(|c| {
-        2.0 * ((values[i + 1][c] - values[i][c]) / h1 - (values[i][c] - values[i - 1][c]) / h0) / (h0 + h1)
+        whole * ((values[i + 1][c] - values[i][c]) * after - (values[i][c] - values[i - 1][c]) * before)
     })
 }
 
@@ -120,10 +122,10 @@ fn second_derivatives(knots: &[f64], values: &[Point], end: End) -> Vec<Point> {
         }
         low = if i == 1 { 0.0 } else { low };
         up = if i == n - 2 { 0.0 } else { up };
-        let pivot = diagonal - low * upper[i - 1];
-        upper[i] = up / pivot;
+        let share = 1.0 / (diagonal - low * upper[i - 1]);
+        upper[i] = up * share;
         let right = second_difference(knots, values, i);
-        m[i] = std::array::from_fn(|c| (3.0 * (h0 + h1) * right[c] - low * m[i - 1][c]) / pivot);
+        m[i] = std::array::from_fn(|c| (3.0 * (h0 + h1) * right[c] - low * m[i - 1][c]) * share);
     }
     for i in (1..n - 2).rev() {
         m[i] = std::array::from_fn(|c| m[i][c] - upper[i] * m[i + 1][c]);

@@ -45,7 +45,7 @@ impl Markers {
         let hand_roles = hand_roles(&roles, recording)?;
         let grid = Grid::of(recording, least_rows).map_err(SwingError::Clock)?;
         let units = in_file_units(recording, &roles, &grid);
-        let pose = Landmarks::median_over(&units, 0..grid.len());
+        let pose = Landmarks::median_of(&units);
         let scale = guess_scale(recording, corrections, &units, travel(&units, &hand_roles));
         let metres_of = |role: &Role| scale.metres[roles.assigned[role].tracks[0]];
         let up = guess_up(recording, corrections, &pose);
