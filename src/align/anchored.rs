@@ -60,7 +60,7 @@ type Warped = Option<(Warping, Option<f64>)>;
 fn warped(a: &[Point], b: &[Point], options: &AlignOptions, band: Option<usize>) -> Result<Warped, AlignError> {
     let local = options.local_cost;
     if options.step == StepPattern::P1 && !a.iter().chain(b).any(is_gap) {
-        return Ok(fast::cheapest(a, b, local, band).map(|warping| (warping, Some(fast::unwarped(a, b, local)))));
+        return Ok(fast::cheapest::<f32>(a, b, local, band).map(|warping| (warping, Some(fast::unwarped(a, b, local)))));
     }
     let cells = Cells::of_points(a, b, local, options.step)?.band(band);
     let cheapest = cells.cheapest();
@@ -105,8 +105,7 @@ impl Between<'_> {
     /// Both sides at one common count.
     fn sampled(&self, options: &AlignOptions) -> (Sampled, Sampled) {
         let (ours, theirs) = (self.student_span(), self.reference_span());
-        let rows = self.student.rows(ours).len().max(self.reference.rows(theirs).len());
-        let samples = options.samples_for(rows, self.student.length_m(ours).max(self.reference.length_m(theirs)));
+        let samples = options.samples_for(self.student.length_m(ours).max(self.reference.length_m(theirs)));
         let at = |span: (f64, f64)| Stretch::between(span.0, span.1, samples);
         (Sampled::new(&self.student.curve, at(ours)), Sampled::new(&self.reference.curve, at(theirs)))
     }

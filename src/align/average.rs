@@ -1,7 +1,7 @@
 //! The average of several swings, segment by segment between the instants all of them have, so that an instant of the
 //! average is the mean of that instant.
 
-use super::barycenter::{BarycenterOptions, barycenter};
+use super::barycenter::{BarycenterOptions, barycenter_in};
 use super::series::{Series, Timed};
 use super::stretch::{Sampled, Stretch};
 use super::{AlignError, LocalCost, fast};
@@ -155,7 +155,7 @@ impl Sides {
 
     fn add_to(&self, average: &mut Average) -> Result<(), AlignError> {
         let curves: Vec<Vec<Point>> = self.swings.iter().map(|swing| swing.points.clone()).collect();
-        let found = barycenter(&mean_by_share(&curves), &curves, &self.options())?;
+        let found = barycenter_in::<f32>(&mean_by_share(&curves), &curves, &self.options())?;
         // The place two segments share is kept once.
         let again = usize::from(!average.mean.is_empty());
         let first = average.mean.len() - again;
@@ -187,7 +187,7 @@ impl Sides {
     fn distance(&self, a: usize, b: usize) -> Result<f64, AlignError> {
         let (a, b) = (&self.swings[a].points, &self.swings[b].points);
         let BarycenterOptions { step, band, .. } = self.options();
-        Ok(fast::warp(a, b, LocalCost::Euclidean, step, band)?.cost)
+        Ok(fast::warp::<f32>(a, b, LocalCost::Euclidean, step, band)?.cost)
     }
 }
 

@@ -4,8 +4,9 @@
 //! 2011: every curve is warped onto the average, every sample of the average moves to the mean of what it is matched
 //! to, and again. Where a step of the path weighs 2, so does its sample in the mean: then no round raises the cost.
 
+use super::fast::{self, Number};
 use super::kernel::{self, Warps};
-use super::{AlignError, LocalCost, StepPattern, Warping, fast};
+use super::{AlignError, LocalCost, StepPattern, Warping};
 use crate::formats::{GAP, Point, is_gap};
 
 /// How to average.
@@ -63,8 +64,17 @@ pub fn barycenter(
     curves: &[Vec<Point>],
     options: &BarycenterOptions,
 ) -> Result<Barycenter, AlignError> {
+    barycenter_in::<f64>(start, curves, options)
+}
+
+/// The same on paths found with numbers of some precision.
+pub(super) fn barycenter_in<T: Number>(
+    start: &[Point],
+    curves: &[Vec<Point>],
+    options: &BarycenterOptions,
+) -> Result<Barycenter, AlignError> {
     let onto = |average: &[Point], curve: &[Point]| {
-        fast::warp(average, curve, LocalCost::SquaredEuclidean, options.step, options.band)
+        fast::warp::<T>(average, curve, LocalCost::SquaredEuclidean, options.step, options.band)
     };
     rounds(start, curves, options, |average| curves.iter().map(|curve| onto(average, curve)).collect())
 }

@@ -44,8 +44,8 @@ pub struct AlignOptions {
     /// What two matched points cost. Default: their distance.
     pub local_cost: LocalCost,
     /// Samples each segment is resampled to (free mode: the longer series), from 3 to [`MAX_SAMPLES`]. A match is found
-    /// to half a sample, so that few samples make deviations along the path. Default: one per row and one per millimetre
-    /// of the longer path, whichever are more, but at least 100 and at most 400; in free mode 1000.
+    /// to half a sample, so that few samples make deviations along the path. Default: one per millimetre of the longer
+    /// path, but at least 100 and at most 400, however many rows there are: hands that rest need few; in free mode 1000.
     pub samples: Option<usize>,
     /// Free mode: the largest share of a series that may be left out at one end, from 0 (closed) to
     /// [`MAX_OPEN_ENDS`]. Default: 0.3.
@@ -108,10 +108,10 @@ impl AlignOptions {
         Ok(())
     }
 
-    /// Samples for a segment in which the swing with more rows has `rows` and the longer path is `length_m`.
-    pub(super) fn samples_for(&self, rows: usize, length_m: f64) -> usize {
+    /// Samples for a segment whose longer path is `length_m`.
+    pub(super) fn samples_for(&self, length_m: f64) -> usize {
         let by_length = (length_m / SPACING_M).min(MAX_SAMPLES as f64) as usize;
-        self.samples.unwrap_or(rows.max(by_length).clamp(*UNASKED.start(), *UNASKED.end()))
+        self.samples.unwrap_or(by_length.clamp(*UNASKED.start(), *UNASKED.end()))
     }
 
     /// Samples for a whole recording.

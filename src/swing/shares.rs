@@ -105,14 +105,17 @@ impl Pose {
 
     /// Long axis of the thorax on the way to the next pose, and the turn about it, radians.
     fn turn(&self, next: &Pose) -> (Vector3<f64>, f64) {
-        let axis = (self.long_axis + next.long_axis).normalize();
+        let along = self.long_axis + next.long_axis;
+        let axis = along * (1.0 / along.norm());
         // The rotation from one to the next is the sum of `b a^T` over their axes.
-        let (mut sine, mut trace) = (Vector3::zeros(), 0.0);
-        for (a, b) in self.rotation.column_iter().zip(next.rotation.column_iter()) {
-            sine += 0.5 * a.cross(&b);
-            trace += a.dot(&b);
+        let (mut twice_sine, mut trace) = (Vector3::zeros(), 0.0);
+        for (a, b) in self.rotation.data.0.iter().zip(&next.rotation.data.0) {
+            twice_sine.x += a[1] * b[2] - a[2] * b[1];
+            twice_sine.y += a[2] * b[0] - a[0] * b[2];
+            twice_sine.z += a[0] * b[1] - a[1] * b[0];
+            trace += a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
         }
-        (axis, turned(&sine, 0.5 * (trace - 1.0)).dot(&axis))
+        (axis, turned(&(0.5 * twice_sine), 0.5 * (trace - 1.0)).dot(&axis))
     }
 
     /// Angle between the long axis of the thorax and the vertical, radians.
@@ -233,15 +236,22 @@ fn times(swing: &Swing, from_s: f64, to_s: f64) -> Vec<f64> {
     std::iter::once(from_s).chain(inner).chain(std::iter::once(to_s)).collect()
 }
 
+/// Rows beside a stretch that shape its splines.
+const BESIDE: usize = 32;
+
 fn poses(swing: &Swing, frame: ThoraxFrame, from_s: f64, to_s: f64) -> Result<Vec<Pose>, Message> {
     if from_s >= to_s {
         return Err(Message::new("shares.no_time"));
     }
-    let mut curves = vec![swing.hand_curve()];
+    // A knot's influence on a spline falls to a quarter with every further knot.
+    let near = swing.time_s.partition_point(|t| *t < from_s).saturating_sub(BESIDE)
+        ..(swing.time_s.partition_point(|t| *t <= to_s) + BESIDE).min(swing.time_s.len());
+    let curve =
+        |series: &[Point]| Curve::through(&swing.time_s[near.clone()], series.get(near.clone()).unwrap_or_default());
+    let mut curves = vec![curve(&swing.hands)];
     for point in frame.landmarks() {
-        let series =
-            swing.body.get(point).ok_or_else(|| Message::new("shares.landmark").with("point", point.name()))?;
-        curves.push(Curve::through(&swing.time_s, series));
+        let series = swing.body.get(point);
+        curves.push(curve(series.ok_or_else(|| Message::new("shares.landmark").with("point", point.name()))?));
     }
     let at = |t: f64| -> Option<Pose> {
         let places: Option<Vec<Vector3<f64>>> =
