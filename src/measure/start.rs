@@ -12,17 +12,20 @@ const ARM_DROP_M: f64 = 0.02;
 /// The trunk has started when it is this far past its most wound position, radians.
 const UNWOUND_RAD: f64 = 2.0 * std::f64::consts::PI / 180.0;
 
-/// Longest step of the sums, seconds: on it the arms' course is straight to half a millimetre.
-const STEP_S: f64 = 0.010;
+/// Step of the sums, seconds, as nearly as samples and parts of samples let it: on it the arms' course is straight to a
+/// millimetre.
+const STEP_S: f64 = 0.0105;
 
 /// The way back ends where the trunk is so far from its most wound position, radians, and the arms so far from their
 /// highest share, metres: what lies before that is the backswing.
 const WELL_BEFORE_RAD: f64 = 0.4;
 const WELL_BEFORE_M: f64 = 0.1;
 
-/// Both courses are smoothed over so many steps on either side, about 50 ms: at the start they are nearly parabolas, on
-/// which that changes nothing, while noise makes slow slopes cross their mark at any time.
-const SMOOTH: usize = 6;
+/// Both courses are smoothed over so much on either side, seconds: at the start they are nearly parabolas, on which that
+/// changes nothing, while noise makes slow slopes cross their mark at any time.
+const SMOOTH_S: f64 = 0.05;
+/// But over so many steps at most.
+const MOST_STEPS: f64 = 12.0;
 
 pub(super) const SPECS: [Spec; 2] = [
     Spec {
@@ -98,7 +101,7 @@ fn backwards(course: &Course, from_s: f64) -> Vec<At> {
     let Ok(trunk) = course.trunk() else { return vec![] };
     // Whole samples, or whole parts of one.
     let Clock { start_s, step_s, samples } = course.clock;
-    let (stride, parts) = ((STEP_S / step_s).max(1.0) as usize, within((step_s / STEP_S).ceil(), 1.0, 8.0));
+    let (stride, parts) = ((STEP_S / step_s).round().max(1.0) as usize, within((step_s / STEP_S).ceil(), 1.0, 8.0));
     let steps = within((from_s - start_s) / step_s, 0.0, samples.saturating_sub(1) as f64);
     let (mut list, mut after): (Vec<At>, Option<Pose>) = (vec![], None);
     let (mut highest, mut wound) = (f64::INFINITY, f64::INFINITY);
@@ -122,9 +125,11 @@ fn backwards(course: &Course, from_s: f64) -> Vec<At> {
 /// The list through a parabola of least squares around each step (Savitzky and Golay 1964, Analytical Chemistry 36:1627,
 /// from memory), which is shorter at both ends.
 fn smooth(list: &[At]) -> Vec<At> {
-    let weights: Vec<Vec<f64>> = (0..=SMOOTH).map(parabola_weights).collect();
+    let step_s = list.first().zip(list.get(1)).map_or(SMOOTH_S, |(after, before)| after.time_s - before.time_s);
+    let most = within((SMOOTH_S / step_s).round(), 0.0, MOST_STEPS) as usize;
+    let weights: Vec<Vec<f64>> = (0..=most).map(parabola_weights).collect();
     let smoothed = |(k, at): (usize, &At)| {
-        let half = SMOOTH.min(k).min(list.len() - 1 - k);
+        let half = most.min(k).min(list.len() - 1 - k);
         let around = || list[k - half..=k + half].iter().zip(&weights[half]);
         At {
             time_s: at.time_s,
@@ -162,7 +167,7 @@ mod tests {
     fn smoothing_leaves_parabolas_and_has_the_weights_of_the_tables() {
         let table = [-2.0, 3.0, 6.0, 7.0, 6.0, 3.0, -2.0].map(|weight| weight / 21.0);
         assert!(parabola_weights(3).iter().zip(table).all(|(ours, theirs)| (ours - theirs).abs() < 1e-12));
-        let at = |k: u32| At { time_s: f64::from(k), drop_m: f64::from(k * k), turn_rad: 3.0 - f64::from(k) };
+        let at = |k: u32| At { time_s: -0.01 * f64::from(k), drop_m: f64::from(k * k), turn_rad: 3.0 - f64::from(k) };
         let list: Vec<At> = (0..20).map(at).collect();
         let same = |a: &At, b: &At| (a.drop_m - b.drop_m).abs() < 1e-9 && (a.turn_rad - b.turn_rad).abs() < 1e-9;
         assert!(smooth(&list).iter().zip(&list).all(|(smooth, at)| same(smooth, at)));
