@@ -163,7 +163,8 @@ impl Message {
         self.place = Some(place);
         self
     }
-    /// The sentence of a template with this message's parameters filled in. An unknown parameter stays as written.
+    /// The sentence of a template with this message's parameters filled in; `{name, one: row, other: rows}` is what the count
+    /// asks for in English. An unknown parameter stays as written.
     pub fn render(&self, template: &str) -> String {
         let mut out = String::with_capacity(template.len() + 32);
         let mut rest = template;
@@ -179,6 +180,9 @@ impl Message {
 
     fn parameter(&self, braced: &str) -> String {
         let inner = &braced[1..braced.len() - 1];
+        if let Some((name, forms)) = inner.split_once(", ") {
+            return self.args.get(name).map_or_else(|| braced.to_owned(), |count| form(count, forms).to_owned());
+        }
         let (name, digits) = match inner.split_once('.') {
             Some((name, digits)) => (name, digits.parse::<usize>().ok()),
             None => (inner, None),
@@ -190,6 +194,16 @@ impl Message {
             None => braced.to_owned(),
         }
     }
+}
+
+/// The form that English has for a count: `one` of 1 without decimals, else `other` (Unicode CLDR, plural rules).
+fn form<'a>(count: &Arg, forms: &'a str) -> &'a str {
+    let category = if matches!(count, Arg::Count(1)) || matches!(count, Arg::Number(x) if *x == 1.0) {
+        "one: "
+    } else {
+        "other: "
+    };
+    forms.split(", ").find_map(|form| form.strip_prefix(category)).unwrap_or_default()
 }
 
 /// The English sentence natively, the bare key in the page (which has the catalogue of its language).
@@ -210,6 +224,8 @@ pub fn english(key: &str) -> &str {
     static ENGLISH: LazyLock<Catalogue> = LazyLock::new(|| {
         let texts = [
             include_str!("../www/text/en.json"),
+            include_str!("../www/text/engine.en.json"),
+            include_str!("inspect.en.json"),
             include_str!("../www/text/coach.en.json"),
             include_str!("../www/text/later.en.json"),
         ];
@@ -233,6 +249,17 @@ mod tests {
         let message = Message::new("x").with("track", "LWRA").with("rows", 12_u64).with("cm", 3.25);
         assert_eq!(message.render("{track}: {rows} rows, {cm.1} cm, {other}"), "LWRA: 12 rows, 3.2 cm, {other}");
         assert_eq!(message.render("open { brace"), "open { brace");
+    }
+
+    #[test]
+    fn a_count_has_its_form() {
+        let told = |count: u64| {
+            let message = Message::new("x").with("rows", count).with("name", "a");
+            message.render("{name}: {rows} {rows, one: row is, other: rows are} left, {more, one: x, other: y}")
+        };
+        assert_eq!(told(1), "a: 1 row is left, {more, one: x, other: y}");
+        assert_eq!(told(0), "a: 0 rows are left, {more, one: x, other: y}");
+        assert_eq!(told(21), "a: 21 rows are left, {more, one: x, other: y}");
     }
 
     #[test]

@@ -37,7 +37,7 @@ fn pairs() -> Vec<(String, Catalogue, Catalogue)> {
         let name = format!("{start}{language}.json");
         (name.clone(), catalogue(&format!("{start}en.json")), catalogue(&name))
     };
-    OTHERS.iter().flat_map(|language| ["", "coach.", "later."].map(|start| pair(language, start))).collect()
+    OTHERS.iter().flat_map(|language| ["", "engine.", "coach.", "later."].map(|start| pair(language, start))).collect()
 }
 
 fn room(key: &str) -> &str {
@@ -47,7 +47,7 @@ fn room(key: &str) -> &str {
 /// `{name.2}` as it stands, `{name:room}` without the room.
 fn parameters(sentence: &str) -> BTreeSet<String> {
     let braced = sentence.split('{').skip(1).filter_map(|rest| rest.split_once('}').map(|(inner, _)| inner));
-    let plain = |inner: &str| inner.split(':').next().unwrap_or_default().to_owned();
+    let plain = |inner: &str| inner.split([':', ',']).next().unwrap_or_default().to_owned();
     braced.filter(|inner| inner.starts_with(|c: char| c.is_ascii_lowercase())).map(plain).collect()
 }
 
@@ -76,12 +76,47 @@ fn sentences_have_the_same_parameters_in_every_language() {
             checked += parameters(sentence).len();
         }
         let rooms = other.values().flat_map(|text| text.split('{').skip(1).filter_map(|rest| rest.split_once('}')));
-        for room in rooms.filter_map(|(inner, _)| inner.split_once(':').filter(|(name, _)| !name.contains('"'))) {
+        let plain = rooms.map(|(inner, _)| inner).filter(|inner| !inner.contains(", "));
+        for room in plain.filter_map(|inner| inner.split_once(':').filter(|(name, _)| !name.contains('"'))) {
             let of_coach = COACH_WORDS.contains(&room.1) && name.starts_with("coach.");
             assert!(room.1 == "length" || WORDS.contains(&room.1) || of_coach, "{name}: there is no room {room:?}");
         }
     }
     assert!(checked > 600, "only {checked} parameters were looked at");
+}
+
+/// What a sentence has in place of a plain parameter: `{rows, one: row, other: rows}`.
+fn forms(sentence: &str) -> impl Iterator<Item = (&str, Vec<(&str, &str)>)> {
+    let braced = sentence.split('{').skip(1).filter_map(|rest| rest.split_once('}').map(|(inner, _)| inner));
+    braced.filter_map(|inner| {
+        let (name, forms) = inner.split_once(", ").filter(|(name, _)| !name.contains('"'))?;
+        Some((name, forms.split(", ").map(|form| form.split_once(": ").unwrap_or((form, ""))).collect()))
+    })
+}
+
+/// The categories of whole numbers below a million by Unicode CLDR's plural rules, the source of `Intl.PluralRules`: English,
+/// German and Spanish all tell one from others (Spanish has a form of its own for whole millions, which no count here is).
+const CATEGORIES: [&str; 2] = ["one", "other"];
+
+#[test]
+fn every_language_has_the_forms_that_its_counts_ask_for() {
+    let mut checked = 0;
+    for (name, english, other) in pairs() {
+        for (key, sentence) in english.iter().chain(&other) {
+            for (count, forms) in forms(sentence) {
+                let categories: Vec<&str> = forms.iter().map(|(category, _)| *category).collect();
+                assert_eq!(categories, CATEGORIES, "{name}: {key}, {count}");
+                assert!(forms.iter().all(|(_, text)| !text.is_empty()), "{name}: {key}, {count}");
+                assert_ne!(forms[0].1, forms[1].1, "{name}: {key}, {count}: one form is enough");
+                assert!(
+                    !["picture", "instant", "summary"].contains(&room(key)),
+                    "the painter fills in {key} without forms"
+                );
+                checked += 1;
+            }
+        }
+    }
+    assert!(checked > 100, "only {checked} forms were looked at");
 }
 
 /// What a catalogue says of itself: the page tells its readers.
@@ -132,6 +167,18 @@ fn words_of(value: &Value, found: &mut BTreeSet<(&'static str, String)>) {
         Value::Array(items) => items.iter().for_each(|item| words_of(item, found)),
         _ => {}
     }
+}
+
+/// A first visit to the page's own demo asks for no sentences but those of the page: what only computing says comes with the
+/// engine.
+#[test]
+fn the_page_opens_with_the_sentences_that_come_first() {
+    let opening = std::fs::read_to_string(www("demo/opening.json")).unwrap();
+    let keys: BTreeSet<&str> = opening.split("\"key\":\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+    assert!(keys.len() > 60, "{keys:?}");
+    let first = catalogue("en.json");
+    let later: Vec<&&str> = keys.iter().filter(|key| !first.contains_key(**key)).collect();
+    assert!(later.is_empty(), "move {later:?} from engine.*.json to the first catalogues");
 }
 
 /// All points, all instants, and every word of the answer that the page opens with.

@@ -166,8 +166,8 @@ fn the_types_hold_what_the_element_has() {
     let class = element.split("extends HTMLElement {").nth(1).and_then(|rest| rest.split("\n}\n").next()).unwrap();
     let methods: Vec<&str> = class.lines().filter_map(public_method).collect();
     assert!(methods.len() >= 7, "{methods:?}");
-    let events = element.split("#tell('").skip(1).filter_map(|rest| rest.split('\'').next());
-    for name in methods.into_iter().chain(events) {
+    let told = told();
+    for name in methods.into_iter().chain(told.iter().map(String::as_str)) {
         assert!(types.contains(name), "the types lack {name}");
     }
 }
@@ -180,20 +180,51 @@ fn public_method(line: &str) -> Option<&str> {
     (good && !name.ends_with("Callback")).then_some(name)
 }
 
+/// Two pages open with the same recordings; the page in one file takes those of the first.
+#[test]
+fn the_pages_of_the_demo_name_the_same_recordings() {
+    let element = |name: &str| {
+        let page = std::fs::read_to_string(root().join("www").join(name)).unwrap();
+        let (_, rest) = page.split_once("<handpath-compare").unwrap();
+        rest.split_once("</handpath-compare>").unwrap().0.to_owned()
+    };
+    assert!(element("index.html").matches("data-slot").count() > 3);
+    assert_eq!(element("index.html"), element("together.html"));
+}
+
+/// Names of the events that the element's modules tell.
+fn told() -> BTreeSet<String> {
+    let names = ["handpath-compare.js", "comparing.js", "painting.js", "in-step.js"];
+    let source = names.map(|name| std::fs::read_to_string(root().join("www").join(name)).unwrap()).concat();
+    let after = |start: &str| {
+        source.split(start).skip(1).filter_map(|rest| rest.split('\'').next().map(str::to_owned)).collect::<Vec<_>>()
+    };
+    [".tell('", "CustomEvent('"]
+        .iter()
+        .flat_map(|start| after(start))
+        .filter(|name| name.starts_with("handpath-"))
+        .collect()
+}
+
 #[test]
 fn the_readme_lists_the_events_of_the_element() {
     let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
-    let source = std::fs::read_to_string(root().join("www/handpath-compare.js")).unwrap();
-    let told: BTreeSet<&str> = source.split("#tell('").skip(1).filter_map(|rest| rest.split('\'').next()).collect();
-    let listed: Vec<&str> = rows_below(&readme, "| event |").into_iter().map(|(name, _)| name).collect();
-    assert!(told.len() >= 4, "{told:?}");
-    assert_eq!(listed.into_iter().collect::<BTreeSet<_>>(), told);
+    let listed = rows_below(&readme, "| event |").into_iter().map(|(name, _)| name.to_owned());
+    let told = told();
+    assert!(told.len() >= 5, "{told:?}");
+    assert_eq!(listed.collect::<BTreeSet<_>>(), told);
 }
 
 /// The English sentences: those of the page, and those that come with parts that are loaded later.
 fn catalogue() -> BTreeMap<String, String> {
     let mut all = BTreeMap::new();
-    for name in ["www/text/en.json", "www/text/coach.en.json", "www/text/later.en.json"] {
+    for name in [
+        "www/text/en.json",
+        "www/text/engine.en.json",
+        "www/text/coach.en.json",
+        "www/text/later.en.json",
+        "src/inspect.en.json",
+    ] {
         let text = std::fs::read_to_string(root().join(name)).unwrap();
         let keys: Vec<&str> =
             text.lines().filter_map(|line| line.trim().strip_prefix('"')?.split('"').next()).collect();
@@ -306,7 +337,7 @@ fn no_sentence_claims_what_is_never_claimed() {
         }
     }
     for (language, phrases) in NEVER_CLAIMED_ELSEWHERE {
-        for name in ["", "coach.", "later."].map(|part| format!("{part}{language}.json")) {
+        for name in ["", "engine.", "coach.", "later."].map(|part| format!("{part}{language}.json")) {
             let text = std::fs::read_to_string(root().join("www/text").join(&name)).unwrap().to_lowercase();
             for phrase in phrases {
                 assert!(!text.contains(phrase), "{name} says \"{phrase}\"");
@@ -315,7 +346,7 @@ fn no_sentence_claims_what_is_never_claimed() {
     }
     // The files are counted, so that a new language asks for its own phrases.
     let all = std::fs::read_dir(root().join("www/text")).unwrap().count();
-    assert_eq!(all, 3 + 3 * NEVER_CLAIMED_ELSEWHERE.len(), "a new catalogue needs the phrases of its language here");
+    assert_eq!(all, 4 + 4 * NEVER_CLAIMED_ELSEWHERE.len(), "a new catalogue needs the phrases of its language here");
 }
 
 fn is_key(word: &str) -> bool {

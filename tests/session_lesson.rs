@@ -5,7 +5,7 @@ use handpath::formats::write::packed;
 use handpath::formats::{ReadOptions, Track, read};
 use handpath::json::{Json, parse, spelled};
 use handpath::lesson::{Lesson, Slot as LessonSlot};
-use handpath::session::{Id, Job, JobFile, OpenedLesson, Saving, Session, Slot, open_lesson};
+use handpath::session::{Id, Job, JobFile, OpenedLesson, Renaming, Saving, Session, Slot, open_lesson};
 use handpath::settings::Corrections;
 use std::path::Path;
 
@@ -37,7 +37,7 @@ fn document(first: Id) -> String {
 }
 
 fn save(session: &mut Session, document: String, opened: Option<String>, small: bool) -> (String, usize) {
-    let saved = session.save_lesson(&Saving { document, opened, small }, spelled);
+    let saved = session.save_lesson(&Saving { document, opened, small, nameless: None }, spelled);
     assert_eq!(saved.error, None);
     (saved.text, saved.left_out)
 }
@@ -79,6 +79,24 @@ fn a_lesson_opens_to_the_same_answer_and_the_same_text() {
         save(&mut again, opened.document.replace(":0}", ":5}").replace(":1}", ":6}"), Some(rest), false).0,
         text
     );
+}
+
+/// Pages in step name swings by it.
+#[test]
+fn a_recording_has_the_same_key_as_an_export_and_in_a_lesson() {
+    let mut session = from_files();
+    let (text, _) = save(&mut session, document(1), None, false);
+    let keys = |session: &mut Session, first: Id| -> Vec<String> {
+        session.compare(&job(first)).files.into_iter().map(|file| file.content_key.unwrap()).collect()
+    };
+    let exported = keys(&mut session, 1);
+    assert_eq!(keys(&mut put(&open_lesson(text.as_bytes()), 5), 5), exported);
+    assert_ne!(exported[0], exported[1]);
+    let mut moved = read(&bytes(FILES[0].0), &ReadOptions::default()).unwrap();
+    let last = moved.tracks.iter_mut().flat_map(|track| &mut track.points).rfind(|point| point[2].is_finite()).unwrap();
+    last[2] = f64::from_bits(last[2].to_bits() ^ 1);
+    session.put(1, packed(&moved, spelled).line().into_bytes());
+    assert_ne!(keys(&mut session, 1)[0], exported[0], "a changed bit was not seen");
 }
 
 #[test]
@@ -141,7 +159,8 @@ fn a_damaged_swing_is_kept_where_all_is_kept() {
 #[test]
 fn what_cannot_be_opened_or_saved_says_why() {
     assert_eq!(open_lesson(b"time,x").error.unwrap().key, "lesson.no_lesson");
-    let saved = Session::default().save_lesson(&Saving { document: "{".into(), opened: None, small: false }, spelled);
+    let saved = Session::default()
+        .save_lesson(&Saving { document: "{".into(), opened: None, small: false, nameless: None }, spelled);
     assert_eq!(saved.error.unwrap().key, "lesson.nothing");
     let wrong = r#"{"version":1,"swings":[{"id":3,"slot":"student","corrections":{"unit":"ell"},"recording":{}}]}"#;
     let opened = open_lesson(wrong.as_bytes());
@@ -149,23 +168,19 @@ fn what_cannot_be_opened_or_saved_says_why() {
 }
 
 #[test]
-fn a_file_loses_the_name_of_its_subject() {
-    let (text, _) = save(&mut from_files(), document(1), None, false);
-    let opened = open_lesson(text.as_bytes());
-    let named = opened.recordings[0].replace("\"name\":\"", "\"name\":\"Jo Doe:");
-    // The names are part of the check; a table has none.
-    let mut session = Session::default();
-    session.put(1, named.into_bytes());
-    assert!(session.anonymise(1, spelled).is_none(), "a changed file is not read");
-    session.put(1, b"time,Jo Doe:LWRA x,Jo Doe:LWRA y,Jo Doe:LWRA z\n0,1,2,3\n0.1,2,3,4\n0.2,3,4,5\n".to_vec());
-    let anonymous = session.anonymise(1, spelled).unwrap();
-    assert!(!anonymous.text.contains("Doe"));
-    assert_eq!(
-        (anonymous.renamed[0].from.as_str(), anonymous.renamed[0].to.as_str()),
-        ("Jo Doe:LWRA", "subject 1:LWRA")
-    );
-    session.put(1, anonymous.text.into_bytes());
-    assert!(session.anonymise(1, spelled).unwrap().text.contains("subject 1:LWRA"));
+fn a_lesson_is_saved_without_names() {
+    let table = "time,Jo Doe:LWRA x,Jo Doe:LWRA y,Jo Doe:LWRA z\n0,1,2,3\n0.1,2,3,4\n0.2,3,4,5\n";
+    let mut session = from_files();
+    session.put(1, table.as_bytes().to_vec());
+    let labels = ["swing {number} of S 2", "reference {number}"].map(str::to_owned).into();
+    let nameless = Some(Renaming { code: "S 2".into(), labels });
+    let wish = Saving { document: document(1), opened: None, small: false, nameless };
+    let saved = session.save_lesson(&wish, spelled);
+    let cleared = saved.nameless.unwrap();
+    assert_eq!((cleared.swings, cleared.tracks, cleared.typed), (2, 1, 0));
+    assert!(!saved.text.contains("Doe") && !saved.text.contains("S 1") && !saved.text.contains("later"));
+    let opened = open_lesson(saved.text.as_bytes());
+    assert!(opened.document.contains("swing 1 of S 2") && opened.recordings[0].contains("subject 1:LWRA"));
 }
 
 #[test]

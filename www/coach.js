@@ -25,11 +25,11 @@ class CoachWords extends Words {
   }
 }
 
-/** Starts the module; gives the sentences. `page`: those of the page. */
+/** Starts the module; gives the sentences. `page`: those of the page, to which those of opened lessons are added. */
 export async function begin(page) {
   const known = page.language.toLowerCase().split('-')[0];
   const name = Words.languages.includes(known) ? known : 'en';
-  const [module, answer] = await Promise.all([compile('coach'), load(new URL(`text/coach.${name}.json`, import.meta.url))]);
+  const [module, answer] = await Promise.all([compile('coach'), load(new URL(`text/coach.${name}.json`, import.meta.url)), page.add('engine')]);
   initSync({ module });
   return new CoachWords(await answer.json(), page);
 }

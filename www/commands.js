@@ -148,19 +148,7 @@ export const COMMANDS = {
   story(steps) {
     Object.assign(this.look, { story: steps, step: null });
   },
-  code(code) {
-    this.code(code);
-  },
   saveLesson() {
-    this.share('saveLesson');
-  },
-  link() {
-    this.share('link');
-  },
-  anonymise() {
-    this.share('anonymise');
-  },
-  deleteAll() {
-    this.share('deleteAll');
+    this.share(async () => (await this.sharing()).save());
   },
 };

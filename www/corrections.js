@@ -243,7 +243,10 @@ export class Corrections {
 
   #aim(id) {
     const output = h('output', {});
-    const show = () => setText(output, this.#words.text('page.degrees', { angle: Number(slider.value) }));
+    const show = () => {
+      setText(output, this.#words.text('page.degrees', { angle: Number(slider.value) }));
+      slider.setAttribute('aria-valuetext', output.textContent);
+    };
     const slider = h('input', {
       id: unique('aim'), name: 'aim', type: 'range', min: -15, max: 15, step: 0.5, value: 0,
       on: { input: show, change: () => this.#set(id, 'aim', Number(slider.value) || undefined) },

@@ -276,7 +276,8 @@ export class Part {
     const { element, lesson, files } = this.host();
     if (!files.all().length) return;
     const { text } = await element.saveLesson().catch(() => ({}));
-    if (!text) return;
+    // Another lesson has taken its place meanwhile: perhaps this one without names.
+    if (!text || lesson !== this.host().lesson) return;
     this.#fingerprint(text);
     if (!this.#unkept) return;
     this.#unkept = false;

@@ -90,4 +90,8 @@ function snippet(fields, words) {
 }
 
 if (holdsLesson(location.hash) || ADDRESSES.some((name) => given.has(name))) show();
-else build(await Words.load(document.documentElement.lang));
+else {
+  const words = await Words.load(document.documentElement.lang);
+  await words.add('later');
+  build(words);
+}

@@ -144,7 +144,7 @@ export class Engine {
   }
 
   /** Asks the session: `compare`, `band`, `together`, `measures` or `paths` with a job, `aim` with a job and its degrees, `cloud`
-      with {id}, `openLesson` with bytes, `saveLesson` with a document, `anonymise` with the number of a file. */
+      with {id}, `openLesson` with bytes, `saveLesson` with a document. */
   async ask(type, job) {
     await Promise.all([this.#start(), this.#fetchAll()]);
     if (this.#ended) throw new DOMException('', 'AbortError');

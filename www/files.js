@@ -183,21 +183,6 @@ export class Files {
     return added;
   }
 
-  /** Another name for a file, and others for tracks, where corrections name them. One without other tracks cannot be read, and
-      leaves. Returns how many tracks there are. */
-  rename(file, name, renamed) {
-    const { kept, sources } = file;
-    Object.assign(file, { name, label: name, kept: undefined, remembered: false, sources, recalled: true });
-    if (!renamed) this.remove(file.id);
-    const names = new Map((renamed ?? []).map(({ from, to }) => [from, to]));
-    const now = (text) => names.get(text) ?? text;
-    const { roles, target } = file.corrections;
-    for (const role of Object.keys(roles ?? {})) roles[role] = roles[role].map(now);
-    if (target?.markers) target.markers = { near: now(target.markers.near), far: now(target.markers.far) };
-    if (kept) file.corrections = { ...file.corrections };
-    return names.size;
-  }
-
   /** The changes since the last time worked. Returns the files that left for good. */
   keep() {
     this.#undo = [];

@@ -38,7 +38,7 @@ export interface Step {
 
 /** What was found: a report per file by its number, and the comparison. */
 export interface Found {
-  files: Record<number, { id: number; report: Record<string, unknown>; roles: Record<string, string[]>; names_key: string | null }>;
+  files: Record<number, { id: number; report: Record<string, unknown>; roles: Record<string, string[]>; names_key: string | null; content_key: string | null }>;
   comparison: { references: Record<string, unknown>[]; [other: string]: unknown };
   [other: string]: unknown;
 }
@@ -88,6 +88,7 @@ export interface HandpathEvents {
   'handpath-report': CustomEvent<Found>;
   'handpath-refused': CustomEvent<{ name: string; slot: Slot; error: Message; text: string }>;
   'handpath-look': CustomEvent<Look>;
+  'handpath-apart': CustomEvent<{ pins: number; spans: number; story: number; reference: number }>;
 }
 
 declare global {

@@ -7,6 +7,7 @@ import { brings } from './resources.js';
 const MODULES = {
   story: () => import('./story.js'),
   making: () => import('./making.js'),
+  sharing: () => import('./sharing.js'),
   trying: () => import('./trying.js'),
   shelf: () => import('./shelf.js'),
   waiting: () => import('./waiting.js'),
@@ -31,6 +32,7 @@ export class Later {
     // A page in one file does not bring the reader of many files along.
     if (brings()) this.shelf.hidden = true;
     this.waiting = h('div', { class: 'waiting', hidden: true });
+    this.sharing = this.#details('sharing', words.text('page.sharing'));
     const back = h('button', { type: 'button', on: { click: () => this.leave() } }, words.text('page.made_up_back'));
     this.madeUp = h('p', { class: 'made-up', role: 'status', hidden: true }, h('strong', {}, words.text('page.made_up')), ' ', back);
   }
@@ -44,7 +46,7 @@ export class Later {
   /** A part, loaded once; one that could not be is tried again. */
   load(name) {
     const host = this.#host();
-    this.#loading[name] ??= Promise.all([MODULES[name](), this.#words.add('later')])
+    this.#loading[name] ??= Promise.all([MODULES[name](), this.#words.add('later'), name === 'shelf' && this.#words.add('engine')])
       .then(([{ Part }]) => {
         if (this.#ended) return;
         this.#parts[name] = new Part(this.#words, this[name], this.#host);
@@ -56,6 +58,12 @@ export class Later {
       });
     host.wait(this.#loading[name]);
     return this.#loading[name];
+  }
+
+  /** The part itself, loaded. */
+  async part(name) {
+    await this.load(name);
+    return this.#parts[name];
   }
 
   /** What is seen while the camera moves from one view to another. */

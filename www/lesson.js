@@ -1,4 +1,4 @@
-// The lesson file: a document that holds everything of a lesson, made, opened and sent. Rust reads and writes it; here stands
+// The lesson file: a document that holds everything of a lesson, made and opened. Rust reads and writes it; here stands
 // what of it the page does not show but keeps.
 
 import { isStep } from './look.js';
@@ -60,8 +60,24 @@ export class Lesson {
   #opened = null;
   #odd = { pins: [], spans: [], story: [] };
 
+  #code;
+
+  /** All that the student was called while this lesson was open: what is kept on the machine goes by it. */
+  codes = new Set();
+
+  constructor() {
+    this.code = newCode();
+  }
+
   /** What the student is called. */
-  code = newCode();
+  get code() {
+    return this.#code;
+  }
+
+  set code(code) {
+    this.#code = code;
+    this.codes.add(code);
+  }
 
   /** What the coach's desk holds. */
   fields = {};
@@ -178,59 +194,9 @@ export class Lesson {
     const more = said.filter(([computed, own]) => own !== null && !known.has(computed)).map(([computed, own]) => ({ computed, own }));
     return [...words, ...more];
   }
-
-  /** Forgets what it does not show of itself: fields of tomorrow may hold names. */
-  forget() {
-    this.#opened = null;
-    this.#odd = { pins: [], spans: [], story: [] };
-    this.#document = {};
-    // Intake, signatures and messages may hold names, too.
-    for (const name of ['intake', 'preset', 'changes']) delete this.fields[name];
-    const { log } = this.fields;
-    if (Array.isArray(log)) this.fields.log = log.filter((entry) => entry?.what !== 'note');
-    this.code = newCode();
-  }
 }
 
 /** What stands before a lesson in the address of a page. */
-const PREFIX = '#lesson=';
-
-/** A link longer than this is refused: browsers take a million letters or more, but hardly a program that passes links on does. */
-export const LONGEST_LINK = 200_000;
-
-/** A lesson in a link is no larger than this, whatever its bytes claim. */
-const LARGEST = 1 << 24;
-
-/** Everything of a stream; `most` bytes, and no more. */
-async function all(stream, most) {
-  const parts = [];
-  let size = 0;
-  for (const reader = stream.getReader(); ; ) {
-    const { done, value } = await reader.read();
-    if (done) break;
-    parts.push(value);
-    size += value.length;
-    if (size > most) {
-      await reader.cancel();
-      throw new RangeError(`${size}`);
-    }
-  }
-  return new Uint8Array(await new Blob(parts).arrayBuffer());
-}
-
-/** The part of an address that holds a lesson: its text by raw DEFLATE (RFC 1951) and base64 for addresses (RFC 4648, 5). */
-export async function toFragment(text) {
-  const bytes = await all(new Blob([text]).stream().pipeThrough(new CompressionStream('deflate-raw')), LARGEST);
-  let letters = '';
-  for (let at = 0; at < bytes.length; at += HEAD) letters += String.fromCharCode(...bytes.subarray(at, at + HEAD));
-  return PREFIX + btoa(letters).replaceAll('+', '-').replaceAll('/', '_').replace(/=+$/, '');
-}
+export const PREFIX = '#lesson=';
 
 export const holdsLesson = (fragment) => fragment.startsWith(PREFIX);
-
-/** The bytes of the lesson in a fragment; fails where it is damaged. */
-export async function fromFragment(fragment) {
-  const letters = atob(fragment.slice(PREFIX.length).replaceAll('-', '+').replaceAll('_', '/'));
-  const bytes = Uint8Array.from(letters, (letter) => letter.charCodeAt(0));
-  return all(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('deflate-raw')), LARGEST);
-}

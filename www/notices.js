@@ -16,7 +16,7 @@ export class Notices {
     this.warnings = h('ul', {});
     this.count = h('summary', {});
     this.box = h('details', { class: 'warnings', hidden: true }, this.count, this.warnings);
-    this.root = h('div', { class: 'notices', part: 'notices' }, this.errors, this.questions, this.box);
+    this.root = h('div', { class: 'notices', part: 'notices' }, this.errors, this.questions);
   }
 
   /** Something that does not come from a file: it stays until told again or dismissed. */
@@ -69,7 +69,7 @@ export class Notices {
 
   #showWarnings(warnings) {
     this.box.hidden = warnings.length === 0;
-    this.count.textContent = this.#words.text(warnings.length === 1 ? 'page.one_warning' : 'page.warnings', { count: warnings.length });
+    this.count.textContent = this.#words.text('page.warnings', { count: warnings.length });
     this.warnings.replaceChildren(...warnings.map(([file, warning]) => h('li', { 'data-key': warning.key }, this.#line(file, warning))));
   }
 

@@ -36,14 +36,18 @@ export async function bytesOf(url) {
   return new Uint8Array(await answer.arrayBuffer());
 }
 
-/** The prepared answer, its files numbered from 1 in the order of the links, if it is one to these files; null where there is none, or another, and all has to be computed. */
+/** The prepared answer, its files numbered from 1 in the order of the links, if it is one to these files:
+    `{answer, story, keys}`, keys of its sentences; null where there is none, or another, and all has to be computed. */
 export async function prepared(element, files) {
   const href = element.getAttribute('prepared');
   if (!href) return null;
   try {
     const answer = await load(new URL(href, element.baseURI));
-    const { of, ...found } = await answer.json();
-    return same(of, files) ? { ...found, picture: typed(found.picture), story: stepsOf(found) } : null;
+    const text = await answer.text();
+    const { of, ...found } = JSON.parse(text);
+    if (!same(of, files)) return null;
+    const keys = Array.from(text.matchAll(/"key":\s*"([\w.]+)"/g), ([, key]) => key);
+    return { keys, story: stepsOf(found), answer: { ...found, picture: typed(found.picture) } };
   } catch {
     return null;
   }

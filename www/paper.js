@@ -23,7 +23,7 @@ export class Paper {
     this.foot = h('div', { class: 'paper' }, part('plan', ...[1, 2].map(() => h('div', { class: 'line' }))));
   }
 
-  show(answer, files, { reference }) {
+  show(answer, files, { reference, pins, spans }) {
     const against = answer?.comparison.references[reference];
     const student = answer?.files[files.student?.id]?.report;
     const date = new Intl.DateTimeFormat(this.#words.language, { dateStyle: 'long' }).format(new Date());
@@ -35,8 +35,16 @@ export class Paper {
     this.head.replaceChildren(...lines.filter(Boolean).map((line) => h('p', {}, line)));
     const told = [...(student?.warnings ?? []), ...(against ? [...against.doubts, ...against.warnings] : [])];
     const more = told.length > REMARKS ? [this.#words.text('paper.more', { count: told.length - REMARKS })] : [];
+    const notes = [...pins, ...spans].filter(({ swing }) => swing === files.student?.id).length;
+    if (notes) more.push(this.#words.text('paper.notes', { count: notes }));
     const remarks = told.slice(0, REMARKS).map((message) => this.#words.message(message));
     this.remarks.replaceChildren(...[...remarks, ...more].map((text) => h('li', {}, text)));
+  }
+
+  /** After printing nothing of it is left: what it says may be another lesson's by then. */
+  clear() {
+    for (const part of [this.head, this.remarks]) part.replaceChildren();
+    this.foot.querySelectorAll('.of-plan').forEach((line) => line.remove());
   }
 
   /** Whose swing, from which recording, and what the numbers rest on most. */

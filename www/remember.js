@@ -73,6 +73,11 @@ export function rememberWords(sentence, own) {
   keep(WORDS, ownWords);
 }
 
+/** Words that are kept for the same sentences say now what a lesson says: it lost the names in them. */
+export function agreeWith(words) {
+  for (const { computed, own } of words) if ((recallWords(computed) ?? own) !== own) rememberWords(computed, own);
+}
+
 let ownWords;
 
 function keptWords() {

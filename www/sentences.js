@@ -14,7 +14,8 @@ export class Sentences {
     this.reword = this.#button('sentence.reword', () => this.#open());
     this.form = h('form', { class: 'rewording', hidden: true, on: { submit: (event) => this.#keep(event), keydown: (event) => this.#escape(event) } });
     this.on = h('p', { class: 'note judged-on' });
-    this.root = h('section', { class: 'sentences' }, this.said, this.on, this.reword, this.form);
+    this.root = h('section', { class: 'sentences' }, this.said);
+    this.more = h('section', { class: 'sentences' }, this.on, this.reword, this.form);
   }
 
   #button(key, click, type = 'button') {

@@ -5,3 +5,6 @@ import { broadcast, keepInStep } from './in-step.js';
 const element = document.querySelector('handpath-compare');
 await customElements.whenDefined('handpath-compare');
 keepInStep(element, broadcast('handpath-together'));
+
+const apart = document.querySelector('#apart');
+element.addEventListener('handpath-apart', ({ detail }) => (apart.hidden = Object.values(detail).every((count) => count === 0)));

@@ -2,8 +2,9 @@
 
 import { load } from './resources.js';
 
-/** `{name}`, `{name.2}` with decimals, `{name:room}` for a documented word (or several), `{name:length}` for a length. */
-const TEMPLATE = /\{(\w+)(?:\.(\d))?(?::(\w+))?\}/g;
+/** `{name}`, `{name.2}` with decimals, `{name:room}` for a documented word (or several), `{name:length}` for a length, and
+    `{name, one: swing, other: swings}` for what a count asks for, by the categories of Intl.PluralRules. */
+const TEMPLATE = /\{(\w+)(?:\.(\d))?(?::(\w+))?(?:, ([^{}]*))?\}/g;
 
 /** The catalogue of one language. */
 export class Words {
@@ -45,6 +46,15 @@ export class Words {
 
   #added = {};
 
+  /** Adds what another catalogue has had added. */
+  addAll({ parts }) {
+    return Promise.all(parts.map((part) => this.add(part)));
+  }
+
+  get parts() {
+    return Object.keys(this.#added).filter((part) => this.#added[part]);
+  }
+
   static languages = ['en', 'de', 'es'];
 
   has(key) {
@@ -54,13 +64,22 @@ export class Words {
   /** The sentence of a key with its parameters. An unknown key shows itself, an unknown parameter stays as written. */
   text(key, args = {}) {
     const template = this.#templates[key] ?? key;
-    return template.replace(TEMPLATE, (braced, name, digits, room) => {
+    return template.replace(TEMPLATE, (braced, name, digits, room, forms) => {
       const value = args[name];
       if (value === undefined) return braced;
+      if (forms) return this.#form(Number(value), forms);
       if (room) return room === 'length' ? this.local(value) : String(value).split(/( \+ |, )/).map((part, i) => (i % 2 ? part : this.word(room, part))).join('');
       return typeof value === 'number' ? this.number(value, digits ?? (Number.isInteger(value) ? 0 : 2)) : String(value);
     });
   }
+
+  #form(count, forms) {
+    this.#rules ??= new Intl.PluralRules(this.language);
+    const of = (category) => forms.split(', ').find((form) => form.startsWith(`${category}: `))?.slice(category.length + 2);
+    return of(this.#rules.select(count)) ?? of('other') ?? '';
+  }
+
+  #rules;
 
   /** A message with its place. */
   message({ key, args, place }) {

@@ -35,7 +35,6 @@ const TASKS = {
   cloud: ({ job }) => session.cloud(job),
   openLesson: ({ job }) => session.openLesson(job),
   saveLesson: ({ job }) => session.saveLesson(job),
-  anonymise: ({ job }) => session.anonymise(job),
 };
 
 async function run(message) {

@@ -19,13 +19,16 @@ pub const FILE: &str = "handpath-offline.html";
 const TEMPLATE: &str = include_str!("../offline/page.html");
 
 /// Files that modules read: all languages among them, for this page can ask for none later.
-const PACKED: [&str; 14] = [
+const PACKED: [&str; 17] = [
     "demo/opening.json",
     "text/coach.de.json",
     "text/coach.en.json",
     "text/coach.es.json",
     "text/de.json",
     "text/en.json",
+    "text/engine.de.json",
+    "text/engine.en.json",
+    "text/engine.es.json",
     "text/es.json",
     "text/later.de.json",
     "text/later.en.json",

@@ -16,7 +16,17 @@ const ELEMENT: &str = "handpath-compare.js";
 const EMBED: &str = "embed.js";
 
 /// Parts of the element that are loaded later, and a page of its own: each has its own copies of small modules.
-const LATER: [&str; 7] = ["story.js", "making.js", "trying.js", "shelf.js", "waiting.js", "desk.js", "practice.js"];
+const LATER: [&str; 9] = [
+    "story.js",
+    "making.js",
+    "trying.js",
+    "shelf.js",
+    "waiting.js",
+    "sharing.js",
+    "fragment.js",
+    "desk.js",
+    "practice.js",
+];
 
 /// Folders of modules that are inside others.
 const INSIDE: [&str; 1] = ["coach"];

@@ -30,13 +30,15 @@
 mod anonymous;
 mod error;
 mod migrate;
+mod nameless;
 mod open;
 mod slim;
 #[cfg(test)]
 mod tests;
 
-pub use anonymous::without_subjects;
+pub use anonymous::without_names;
 pub use error::LessonError;
+pub use nameless::{Nameless, Without, nameless};
 pub use open::{looks_like, open};
 pub use slim::with_roles_only;
 

@@ -155,6 +155,12 @@ pub struct Subject {
 
 plain::record!(Subject { name, roles });
 
+/// Where in a track's name the point's own name begins, in bytes; none of a name that says nothing of a body, a club or a
+/// ball. What stands before it is a subject, or nothing.
+pub fn own_name(name: &str) -> Option<usize> {
+    parse::read(name).map(|reading| reading.own)
+}
+
 /// The players of a recording: at least four body roles each, the one that [`assign`] takes first.
 pub fn subjects(recording: &Recording) -> Vec<Subject> {
     choose::bodies(recording).into_iter().map(|(name, roles)| Subject { name, roles }).collect()

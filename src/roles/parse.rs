@@ -15,6 +15,8 @@ const MOST_TOKENS: usize = 12;
 pub(super) struct Reading<'a> {
     /// What stands before the point's own name: `golfer 1` of `golfer 1:LSHO`. Empty without one.
     pub(super) subject: &'a str,
+    /// Byte offset of the point's own name: before it stands a subject, if anything.
+    pub(super) own: usize,
     pub(super) side: Option<Side>,
     /// Rows of the table with this word; their conditions are still open.
     pub(super) rows: &'static [(&'static str, &'static Row)],
@@ -106,7 +108,8 @@ fn read_from<'a>(name: &'a str, tokens: &[Token], start: usize, own: usize) -> O
     }
     let segments = dropped.iter().all(|token| token.side.is_some() || is_in(SEGMENTS, &token.text));
     let subject = if segments { "" } else { &name[..rest.first()?.at] };
-    Some(Reading { subject: trim(subject, |c| !is_letter_or_digit(c)), ..reading })
+    let own = if segments { tokens.first()?.at } else { subject.len() };
+    Some(Reading { subject: trim(subject, |c| !is_letter_or_digit(c)), own, ..reading })
 }
 
 /// May the words left of the point's own name be its subject? After the colon (from `own` on) they may not be words
@@ -185,11 +188,11 @@ fn look_up_glued(word: &str) -> Option<Reading<'static>> {
 /// The word as it stands, else without the number behind it.
 fn look_up(word: &str, side: Option<Side>) -> Option<Reading<'static>> {
     if let Some(rows) = rows(word, side) {
-        return Some(Reading { subject: "", side, rows, number: 0, end: false });
+        return Some(Reading { subject: "", own: 0, side, rows, number: 0, end: false });
     }
     let stem = trim_end(word, |c| c.is_ascii_digit());
     let number = word[stem.len()..].parse().ok()?;
-    Some(Reading { subject: "", side, rows: rows(stem, side)?, number, end: false })
+    Some(Reading { subject: "", own: 0, side, rows: rows(stem, side)?, number, end: false })
 }
 
 /// The rows of a word that can have this side; shaft and grip words also behind "club".

@@ -4,7 +4,7 @@ use super::{Id, Session};
 use crate::formats::write::packed;
 use crate::formats::{ReadOptions, Recording};
 use crate::json::{Json, Spell, parse};
-use crate::lesson::{Lesson, open, with_roles_only, without_subjects};
+use crate::lesson::{Lesson, Nameless, Without, nameless, open, with_roles_only};
 use crate::plain::{self, Given, GivenError, Read};
 use crate::settings::Corrections;
 use crate::words::Message;
@@ -45,9 +45,28 @@ pub struct Saving {
     pub opened: Option<String>,
     /// Are only tracks with roles to be kept?
     pub small: bool,
+    /// Is the lesson to hold no names?
+    pub nameless: Option<Renaming>,
 }
 
-/// `{document, opened, small}`.
+/// What takes the place of names.
+#[derive(Clone, Debug)]
+pub struct Renaming {
+    /// The student's new code.
+    pub code: String,
+    /// What swings are called: see [`Nameless::labels`].
+    pub labels: Vec<String>,
+}
+
+/// `{code, labels}`.
+impl Read for Renaming {
+    fn read(given: &Given) -> Result<Renaming, GivenError> {
+        let fields = given.fields()?;
+        Ok(Renaming { code: fields.take("code")?, labels: fields.or("labels", vec![])? })
+    }
+}
+
+/// `{document, opened, small, nameless}`.
 impl Read for Saving {
     fn read(given: &Given) -> Result<Saving, GivenError> {
         let fields = given.fields()?;
@@ -55,6 +74,7 @@ impl Read for Saving {
             document: fields.take("document")?,
             opened: fields.take("opened")?,
             small: fields.or("small", false)?,
+            nameless: fields.take("nameless")?,
         })
     }
 }
@@ -66,32 +86,25 @@ pub struct Saved {
     pub text: String,
     /// Tracks without a role that were left out.
     pub left_out: usize,
+    /// What was done to make it hold no names, where that was asked for.
+    pub nameless: Option<Cleared>,
     /// Why there is none.
     pub error: Option<Message>,
 }
 
-plain::record!(Saved { text, left_out, error });
-
-/// A recording without the names of persons.
-#[derive(Clone, Debug)]
-pub struct Anonymous {
-    /// The text of a file that takes the place of the old one.
-    pub text: String,
-    /// Tracks that have another name now.
-    pub renamed: Vec<Renamed>,
+/// What there was to clear.
+#[derive(Clone, Copy, Debug)]
+pub struct Cleared {
+    /// Swings that are called by the code.
+    pub swings: usize,
+    /// Tracks that have another name.
+    pub tracks: usize,
+    /// Texts that somebody typed, and that stay.
+    pub typed: usize,
 }
 
-/// A track by its old and its new name.
-#[derive(Clone, Debug)]
-pub struct Renamed {
-    /// Old.
-    pub from: String,
-    /// New.
-    pub to: String,
-}
-
-plain::record!(Anonymous { text, renamed });
-plain::record!(Renamed { from, to });
+plain::record!(Saved { text, left_out, nameless, error });
+plain::record!(Cleared { swings, tracks, typed });
 
 /// Opens a lesson file for the page.
 pub fn open_lesson(bytes: &[u8]) -> OpenedLesson {
@@ -121,10 +134,10 @@ pub fn open_lesson(bytes: &[u8]) -> OpenedLesson {
 pub fn close_lesson(saving: &Saving, recordings: &[String]) -> Saved {
     let mut lesson = match lesson_of(saving) {
         Ok(lesson) => lesson,
-        Err(error) => return Saved { text: String::new(), left_out: 0, error: Some(error) },
+        Err(error) => return Saved { text: String::new(), left_out: 0, nameless: None, error: Some(error) },
     };
     lesson.fill(&mut |place| recordings.get(place).and_then(|text| parse(text).ok()));
-    Saved { text: lesson.save(), left_out: 0, error: None }
+    Saved { text: lesson.save(), left_out: 0, nameless: None, error: None }
 }
 
 /// The document, numbers spelled as they were.
@@ -145,7 +158,7 @@ impl Session {
     pub fn save_lesson(&mut self, saving: &Saving, spell: Spell) -> Saved {
         let mut lesson = match lesson_of(saving) {
             Ok(lesson) => lesson,
-            Err(error) => return Saved { text: String::new(), left_out: 0, error: Some(error) },
+            Err(error) => return Saved { text: String::new(), left_out: 0, nameless: None, error: Some(error) },
         };
         let named = lesson.swings().filter_map(|swing| Some((swing.recording.as_count()?, swing.corrections)));
         let named: Vec<(usize, Corrections)> = named.collect();
@@ -157,7 +170,11 @@ impl Session {
         if let Some(Json::List(swings)) = lesson.document.get_mut("swings") {
             swings.retain(|swing| swing.get("recording").is_none_or(|told| told.as_count().is_none()));
         }
-        Saved { text: lesson.save(), left_out, error: None }
+        let Some(Renaming { code, labels }) = &saving.nameless else {
+            return Saved { text: lesson.save(), left_out, nameless: None, error: None };
+        };
+        let Without { lesson, swings, tracks, typed } = nameless(&lesson, &Nameless { code, labels }, spell);
+        Saved { text: lesson.save(), left_out, nameless: Some(Cleared { swings, tracks, typed }), error: None }
     }
 
     /// A file as lessons keep it. `small`: with only the tracks that have roles; counts the others.
@@ -179,14 +196,6 @@ impl Session {
             kept.read(ReadOptions { rate_hz: corrections.rate }, &|_| {});
         }
         kept.recording()
-    }
-
-    /// A file without the names of persons; none of one that cannot be read.
-    pub fn anonymise(&mut self, id: Id, spell: Spell) -> Option<Anonymous> {
-        let mut recording = self.recording(id, &Corrections::default())?.clone();
-        let renamed = without_subjects(&mut recording);
-        let renamed = renamed.into_iter().map(|(from, to)| Renamed { from, to }).collect();
-        Some(Anonymous { text: packed(&recording, spell).line(), renamed })
     }
 }
 

@@ -14,7 +14,7 @@ pub use against::Against;
 pub use collection::{Collection, Near, Nearest, Shelved, Wish};
 pub use job::{BandWish, Id, Job, JobFile, Slot, Wanted};
 pub use judge::Turned;
-pub use lesson::{Anonymous, OpenedLesson, Renamed, Saved, Saving, Unusable, close_lesson, open_lesson};
+pub use lesson::{Cleared, OpenedLesson, Renaming, Saved, Saving, Unusable, close_lesson, open_lesson};
 pub use story::{Facts, Step, Stretch, When, draft};
 pub use together::{Own, Together};
 
@@ -59,9 +59,11 @@ pub struct FileAnswer {
     pub roles: Table<&'static str, Vec<String>>,
     /// The same for all files with the same track names; none of an unreadable one.
     pub names_key: Option<String>,
+    /// The same for the same recording, whatever its tracks are called; none of an unreadable one.
+    pub content_key: Option<String>,
 }
 
-plain::record!(FileAnswer { id, report, roles, names_key });
+plain::record!(FileAnswer { id, report, roles, names_key, content_key });
 
 /// The student's reading, by unit.
 #[derive(Clone, Debug, Default)]
@@ -298,7 +300,13 @@ impl Session {
         }
         let recording = kept.recording();
         let roles = recording.map(|recording| role_names(recording, &file.corrections)).unwrap_or_default();
-        Some(FileAnswer { id: file.id, report, roles, names_key: recording.map(roles::names_key) })
+        Some(FileAnswer {
+            id: file.id,
+            report,
+            roles,
+            names_key: recording.map(roles::names_key),
+            content_key: recording.map(Recording::content_key),
+        })
     }
 }
 

@@ -36,7 +36,7 @@ impl Session {
         self.0.drop(id);
     }
 
-    /// Reads, finds, compares what a job names: `{files: [{id, report, roles, names_key}], shown, comparison, readings: {cm,
+    /// Reads, finds, compares what a job names: `{files: [{id, report, roles, names_key, content_key}], shown, comparison, readings: {cm,
     /// in}, picture}`, the series of the picture as typed arrays. A job is `{files: [{id, slot, label, corrections}], shown,
     /// align, degrees, thresholds, band: {kind, of}}`.
     pub fn compare(&mut self, job: JsValue) -> Result<JsValue, JsValue> {
@@ -86,15 +86,10 @@ impl Session {
         super::told(&session::open_lesson(bytes))
     }
 
-    /// Makes a lesson file of `{document, opened, small}`: `{text, left_out, error}`, see [`session::Saving`].
+    /// Makes a lesson file of `{document, opened, small, nameless}`: `{text, left_out, nameless, error}`, see [`session::Saving`].
     #[wasm_bindgen(js_name = saveLesson)]
     pub fn save_lesson(&mut self, saving: JsValue) -> Result<JsValue, JsValue> {
         super::told(&self.0.save_lesson(&given(saving)?, spelled))
-    }
-
-    /// A file without the names of persons: `{text, renamed: [{from, to}]}`; null of one that cannot be read.
-    pub fn anonymise(&mut self, id: Id) -> Result<JsValue, JsValue> {
-        super::told(&self.0.anonymise(id, spelled))
     }
 
     /// All points of a file `{id, up}`, to be picked in the picture; `up` is the documented name of the axis that is up.

@@ -57,6 +57,7 @@ async fn scenes(browser: &Browser, folder: &TempDir, tally: &mut Tally) {
     tally.check("every attribute is a property, 200 times", attributes(browser).await);
     tally.check("made and taken away 30 times, nothing is left", cycles(browser).await);
     tally.check("three pages in step end with one view, over a bad network", in_step(browser, &server.url).await);
+    tally.check("pages in step show notes at the same swings, whatever their order", notes(browser, &server.url).await);
     tally.check("a frame takes the height it is told, from its own host only", frame(browser, &server.url).await);
 }
 
@@ -70,8 +71,10 @@ fn site(packed: &Path, own: &Server) -> Result<TempDir> {
     std::fs::write(folder.path().join("index.html"), blog)?;
     let step = "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>In step</title><link rel=\"icon\" href=\"data:,\">
         <body><script type=\"module\" src=\"in-step.js\"></script></body></html>";
-    std::fs::write(folder.path().join("step.html"), step)?;
-    std::fs::copy(root().join("pkg-scripts/rehearsal/in-step.js"), folder.path().join("in-step.js"))?;
+    for name in ["in-step.js", "in-step-notes.js"] {
+        std::fs::write(folder.path().join(name.replace(".js", ".html")), step.replace("in-step.js", name))?;
+        std::fs::copy(root().join("pkg-scripts/rehearsal").join(name), folder.path().join(name))?;
+    }
     let address =
         format!("{}embed.html?student=demo/student-1-1.c3d&amp;view=overhead#references=demo/reference-b.trc", own.url);
     let frame = format!(
@@ -177,7 +180,7 @@ async fn cycles(browser: &Browser) -> Result<()> {
 }
 
 async fn in_step(browser: &Browser, url: &str) -> Result<()> {
-    browser.open(&format!("{url}step.html")).await?;
+    browser.open(&format!("{url}in-step.html")).await?;
     if let Err(error) = browser.until("a thousand actions", "document.body.dataset.done", LIMIT).await {
         let shown = browser.run("return document.documentElement.outerHTML.slice(0, 600);", vec![]).await?;
         return Err(error.context(format!("faults {:?}, the page is {shown}", browser.faults().await?)));
@@ -186,6 +189,29 @@ async fn in_step(browser: &Browser, url: &str) -> Result<()> {
     let looks = done["looks"].as_array().with_context(|| done.to_string())?;
     ensure!(done["apart"].as_u64() > Some(1), "they never differed, so nothing was late: {done}");
     ensure!(looks.len() == 3 && looks.iter().all(|look| *look == looks[0]), "they end apart: {done}");
+    Ok(())
+}
+
+/// Swings and references in another order, and a page that lacks one of each.
+async fn notes(browser: &Browser, url: &str) -> Result<()> {
+    browser.open(&format!("{url}in-step-notes.html")).await?;
+    browser.until("three elements with notes", "document.body.dataset.done", LIMIT).await?;
+    let done = browser.run("return JSON.parse(document.body.dataset.done);", vec![]).await?;
+    let apart = |pins: u8, story: u8| json!({"pins": pins, "spans": 0, "story": story, "reference": 0});
+    let told = |pins: &[&str], story: &[&str], apart: Value| json!({"pins": pins, "story": story, "reference": "reference-b", "apart": apart});
+    let (first, second) = ("first at student-2-1", "second at student-1-1");
+    let whole = |pins: &[&str]| told(pins, &["student-2-1"], json!({}));
+    for (what, expected) in [
+        ("before", [whole(&[first]), whole(&[first]), told(&[], &[], apart(1, 1))]),
+        ("after", [whole(&[first, second]), whole(&[first, second]), told(&[second], &[], apart(1, 1))]),
+        (
+            "whole",
+            [whole(&[first, second]), whole(&[first, second]), told(&[first, second], &["student-2-1"], apart(0, 0))],
+        ),
+    ] {
+        let found = &done[what];
+        ensure!(*found == json!(expected), "{what}: {found} in place of {}", json!(expected));
+    }
     Ok(())
 }
 

@@ -208,6 +208,9 @@ async fn told(browser: &Browser, correction: &str) -> Result<String> {
 /// The target line by its first letter, a point of the body by the name of its track.
 async fn corrected(browser: &Browser) -> Result<()> {
     unfold(browser, ".corrections").await?;
+    let aim = "return deep('handpath-compare >>> .corrections input[name=aim]').getAttribute('aria-valuetext');";
+    let aim = browser.run(aim, vec![]).await?;
+    ensure!(aim.as_str().is_some_and(|text| text.contains('°')), "the slider of the target line says {aim}");
     let line = told(browser, "target").await?;
     press_at(browser, "select[name=target]", "s").await?;
     let now = told(browser, "target").await?;
@@ -288,6 +291,7 @@ async fn pinned(browser: &Browser) -> Result<()> {
 
 async fn saved_and_opened(browser: &Browser) -> Result<()> {
     unfold(browser, ".sharing").await?;
+    browser.until("the part", "deep('handpath-compare >>> .sharing button.save')", LIMIT).await?;
     browser.run(CATCH, vec![]).await?;
     press_at(browser, ".sharing .save", ENTER).await?;
     browser.until("the lesson", "window.saved", LIMIT).await?;
@@ -304,6 +308,7 @@ async fn saved_and_opened(browser: &Browser) -> Result<()> {
 
 async fn reopened(browser: &Browser, file: &Path) -> Result<()> {
     unfold(browser, ".sharing").await?;
+    browser.until("the part", "deep('handpath-compare >>> .sharing button.save')", LIMIT).await?;
     reach_to(browser, "input.open-lesson").await?;
     browser.choose_file(&format!("{ELEMENT} >>> input.open-lesson"), file).await?;
     browser.until("the lesson", "deep('handpath-compare').look.pins.length === 1", LIMIT).await?;

@@ -1,5 +1,6 @@
 //! Lessons in the page: saved, opened, sent as a link, damaged, older, without names, deleted.
 
+use super::exports;
 use super::native::{Given, rows};
 use super::scene::{ELEMENT, LIMIT, agrees, drop_student, idle, painted};
 use crate::browsers::Browser;
@@ -7,9 +8,11 @@ use crate::serve::Server;
 use crate::verify::Tally;
 use anyhow::{Context, Result, anyhow, ensure};
 use handpath::compare::AtInstant;
-use handpath::json::{Json, parse};
+use handpath::formats::write::packed;
+use handpath::formats::{Event, ReadOptions, Recording, read};
+use handpath::json::{Json, parse, spelled};
 use handpath::lesson::{self, Lesson, Slot};
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
 /// Fields that no version knows yet, with numbers that no browser can hold.
 const TOMORROW: &str = r#"{"n":100000000000000000001,"m":[1.50,{"":null}],"é":"\u0007"}"#;
@@ -23,7 +26,9 @@ pub(super) async fn play(browser: &Browser, server: &Server, student: &(&str, Ve
     }
     tally.check("a link holds the lesson", link(browser, server, &text).await);
     tally.check("damaged and older lessons are told, and what is left is shown", damaged(browser, &text).await);
+    tally.check("a link that would be too long is refused, and says so", too_long(browser, student).await);
     tally.check("a lesson loses its names in one step", anonymous(browser, student).await);
+    tally.check("of a name that stands everywhere nothing is left anywhere", nameless(browser, student).await);
     tally.check("everything here is deleted in one step", deleted(browser).await);
 }
 
@@ -70,6 +75,13 @@ async fn noted(browser: &Browser) -> Result<()> {
     idle(browser).await?;
     let told = browser.text("handpath-compare >>> .notes .spans output").await?;
     ensure!(told.contains("cm straight"), "the stretch is told as {told:?}");
+    let paper = "dispatchEvent(new Event('beforeprint'));
+        const text = [...deep('handpath-compare').shadowRoot.querySelectorAll('.paper li')].map(line => line.textContent);
+        dispatchEvent(new Event('afterprint'));
+        return text.join(' ');";
+    let paper = browser.run(paper, vec![]).await?;
+    let told = paper.as_str().is_some_and(|text| text.contains("2 notes on the path are not on this report"));
+    ensure!(told, "the report says {paper}");
     Ok(())
 }
 
@@ -144,7 +156,7 @@ fn apart(a: &str, b: &str) -> String {
 
 /// Made with the button, opened as another visit, and a link that was cut.
 async fn link(browser: &Browser, server: &Server, text: &str) -> Result<()> {
-    browser.run("deep('handpath-compare >>> details.sharing').open = true;", vec![]).await?;
+    sharing(browser).await?;
     browser.click("handpath-compare >>> button.make-link").await?;
     browser.until("the link", "deep('handpath-compare >>> .sent').hidden === false", LIMIT).await?;
     let url = browser.run("return deep('handpath-compare >>> input.link').value;", vec![]).await?;
@@ -204,7 +216,7 @@ async fn anonymous(browser: &Browser, student: &(&str, Vec<u8>)) -> Result<()> {
     let name = "return deep('handpath-compare >>> .slot[data-slot=student] .name').textContent;";
     ensure!(browser.run(name, vec![]).await? == "Jo Doe");
     ensure!(!text(browser).await?.contains("Jo Doe"), "a saved lesson holds the name of the file");
-    browser.run("deep('handpath-compare >>> details.sharing').open = true;", vec![]).await?;
+    sharing(browser).await?;
     browser.click("handpath-compare >>> button.anonymise").await?;
     browser
         .until(
@@ -220,9 +232,176 @@ async fn anonymous(browser: &Browser, student: &(&str, Vec<u8>)) -> Result<()> {
     lesson(&text(browser).await?).map(drop)
 }
 
+/// A recording whose last digits are noise: nothing makes it small.
+fn noisy(recording: &Recording) -> Recording {
+    let mut recording = recording.clone();
+    // Knuth's constants.
+    let mut state = 1_u64;
+    let mut noise = || {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (state >> 11) as f64 / (1_u64 << 53) as f64
+    };
+    let points = recording.tracks.iter_mut().flat_map(|track| &mut track.points).flatten();
+    points.for_each(|x| *x += 1e-4 * noise());
+    recording
+}
+
+fn recording(bytes: &[u8]) -> Result<Recording> {
+    read(bytes, &ReadOptions::default()).map_err(|error| anyhow!("{error}"))
+}
+
+async fn too_long(browser: &Browser, student: &(&str, Vec<u8>)) -> Result<()> {
+    let mut lesson = Lesson::new("S-LONG");
+    let kept = packed(&noisy(&recording(&student.1)?), spelled);
+    for number in 1..=4 {
+        lesson.push(Slot::Student, &format!("swing {number}"), Json::Record(vec![]), kept.clone());
+    }
+    open(browser, &lesson.save()).await?;
+    sharing(browser).await?;
+    browser.click("handpath-compare >>> button.make-link").await?;
+    browser.until("the word about it", "deep('handpath-compare >>> .sent').hidden === false", LIMIT).await?;
+    let told = browser.text("handpath-compare >>> .sent p").await?;
+    let shown = "const link = deep('handpath-compare >>> input.link');
+        return [link.value, link.parentElement.hidden];";
+    let shown = browser.run(shown, vec![]).await?;
+    ensure!(shown == json!(["", true]), "a link is shown: {shown}");
+    let size = told.split_whitespace().find_map(|word| word.parse::<usize>().ok()).with_context(|| told.clone())?;
+    ensure!(size > 200_000 && told.contains("at most 200000"), "{told:?}");
+    Ok(())
+}
+
+/// The part is loaded when it is opened.
+pub(super) async fn sharing(browser: &Browser) -> Result<()> {
+    browser.run("deep('handpath-compare >>> details.sharing').open = true;", vec![]).await?;
+    browser.until("the part", "deep('handpath-compare >>> .sharing button.save')", LIMIT).await?;
+    idle(browser).await
+}
+
+const NAME: &str = "Quentin Zabor";
+
+/// A lesson with the name wherever somebody can put it.
+fn named(bytes: &[u8]) -> Result<Lesson> {
+    let mut recording = recording(bytes)?;
+    recording.tracks.iter_mut().for_each(|track| track.name.insert_str(0, &format!("{NAME}:")));
+    recording.events.push(Event { label: format!("{NAME} hits"), clock_s: recording.clock_s[0] });
+    let mut lesson = Lesson::new(NAME);
+    lesson.push(Slot::Student, NAME, Json::Record(vec![]), packed(&recording, spelled));
+    lesson.push(Slot::Reference, &format!("{NAME} at his best"), Json::Record(vec![]), packed(&recording, spelled));
+    for (field, text) in [
+        ("pins", r#"[{"swing":1,"time_s":0.5,"text":"see, NAME","by":"NAME"}]"#),
+        ("spans", r#"[{"swing":1,"from_s":0.4,"to_s":0.6,"text":"NAME's way"}]"#),
+        ("story", r#"[{"say":"NAME turns.","swing":1,"look":{"view":"overhead"}}]"#),
+        ("words", r#"[{"computed":"What NAME does.","own":"NAME!"}]"#),
+        ("intake", r#"{"hope":"as NAME wants it","since":"NAME's lesson"}"#),
+        ("plan", r#"{"drill":{"feel":"NAME's feel"}}"#),
+        (
+            "log",
+            r#"[{"what":"begin","as":"practice","at":"2026-01-31T10:00:00Z"},{"what":"note","text":"NAME","at":"2026-01-31T10:00:01Z"}]"#,
+        ),
+        ("changes", r#"[{"coach":"NAME","date":"2026-01-31","what":"plan","from":null,"to":null}]"#),
+        ("preset", r#"{"name":"NAME's house"}"#),
+        ("tomorrow", r#""NAME""#),
+    ] {
+        lesson.document.set(field, parse(&text.replace("NAME", NAME)).map_err(|error| anyhow!("{error:?}"))?);
+    }
+    Ok(lesson)
+}
+
+/// Keeps a copy of the lesson as the desk keeps one, and words of one's own for the sentence that is shown.
+const KEEP: &str = "window.kept = null;
+    const name = arguments[0];
+    const sentence = deep('handpath-compare >>> .summary p').textContent;
+    const request = indexedDB.open('handpath', 1);
+    request.onsuccess = () => {
+        const put = request.result.transaction('lessons', 'readwrite').objectStore('lessons').put({ key: `desk:${name}`, code: name, at: '2026-01-31', text: name });
+        put.onsuccess = () => { request.result.close(); window.kept = sentence; };
+    };";
+
+/// All that the page shows, says, prints, keeps and saves, by name.
+const EVERYTHING: &str = "window.everything = null;
+    const element = deep(arguments[0]);
+    const shown = () => {
+        const values = [...element.shadowRoot.querySelectorAll('input, textarea, select')].map(control => control.value);
+        return element.shadowRoot.innerHTML + values.join(' ');
+    };
+    const database = () => new Promise((resolve, reject) => {
+        const request = indexedDB.open('handpath', 1);
+        request.onerror = () => reject(request.error);
+        request.onsuccess = () => {
+            const all = request.result.transaction('lessons').objectStore('lessons').getAll();
+            all.onsuccess = () => { request.result.close(); resolve(JSON.stringify(all.result)); };
+        };
+    });
+    (async () => {
+        const found = { page: shown(), look: JSON.stringify(element.look), report: JSON.stringify(element.report) };
+        dispatchEvent(new Event('beforeprint'));
+        found.paper = shown();
+        dispatchEvent(new Event('afterprint'));
+        found.lesson = (await element.saveLesson()).text;
+        found.small = (await element.saveLesson(true)).text;
+        found.storage = JSON.stringify(localStorage);
+        found.database = await database();
+        window.everything = found;
+    })().catch(fault => { window.everything = { fault: String(fault) }; });";
+
+/// What of all that tells the name.
+async fn telling(browser: &Browser) -> Result<Vec<String>> {
+    browser.run(EVERYTHING, vec![json!(ELEMENT)]).await?;
+    browser.until("everything", "window.everything", LIMIT).await?;
+    let found = browser.run("return window.everything;", vec![]).await?;
+    let mut all: Vec<(String, String)> = serde_json::from_value::<Map<String, Value>>(found)?
+        .into_iter()
+        .map(|(name, text)| (name, text.as_str().unwrap_or_default().to_owned()))
+        .collect();
+    ensure!(all.iter().all(|(name, text)| name != "fault" && text.len() > 1), "{all:?}");
+    for what in ["measures", "paths", "svg"] {
+        all.push((what.to_owned(), String::from_utf8(exports::saved(browser, what).await?)?));
+    }
+    // The name of what tells it, and what stands around it there.
+    let tells = |(name, text): (String, String)| {
+        let at = ["quentin", "zabor"].iter().find_map(|part| text.to_lowercase().find(part))?;
+        let around: String = text.chars().skip(at.saturating_sub(80)).take(160).collect();
+        Some(format!("{name}: {around}"))
+    };
+    Ok(all.into_iter().filter_map(tells).collect())
+}
+
+async fn nameless(browser: &Browser, student: &(&str, Vec<u8>)) -> Result<()> {
+    open(browser, &named(&student.1)?.save()).await?;
+    browser.until("the desk", "deep('handpath-compare >>> .desk-card')", LIMIT).await?;
+    idle(browser).await?;
+    browser.run(KEEP, vec![json!(NAME)]).await?;
+    browser.until("a copy", "window.kept", LIMIT).await?;
+    let words = "localStorage.setItem('handpath:words', JSON.stringify([['What Quentin Zabor does.', 'x']]));";
+    browser.run(words, vec![]).await?;
+    sharing(browser).await?;
+    let before = telling(browser).await?;
+    for what in ["page", "paper", "look", "report", "lesson", "small", "database", "measures", "paths"] {
+        ensure!(
+            before.iter().any(|told| told.starts_with(&format!("{what}: "))),
+            "the name does not stand in {what}, only in {before:?}"
+        );
+    }
+    browser.run("localStorage.removeItem('handpath:words');", vec![]).await?;
+    browser.click("handpath-compare >>> button.anonymise").await?;
+    let told = "deep('handpath-compare >>> .errors')?.textContent.includes('Anonymised: 2 swings')";
+    browser.until("the word about it", told, LIMIT).await?;
+    idle(browser).await?;
+    let left = telling(browser).await?;
+    ensure!(left.is_empty(), "the name still stands in {left:?}");
+    let kept = "const { pins, spans, story } = deep('handpath-compare').look;
+        return [pins[0].text, spans[0].text, story[0].say];";
+    let kept = browser.run(kept, vec![]).await?;
+    let code = kept[0].as_str().and_then(|text| text.strip_prefix("see, ")).with_context(|| kept.to_string())?;
+    ensure!(code.starts_with("S-"), "{kept}");
+    ensure!(kept[2] == format!("{code} turns."), "what was typed is lost: {kept}");
+    browser.run("deep('handpath-compare').look = { story: [], pins: [], spans: [] };", vec![]).await?;
+    idle(browser).await
+}
+
 async fn deleted(browser: &Browser) -> Result<()> {
     browser.run("localStorage.setItem('handpath:words', '[[\"a\",\"b\"]]');", vec![]).await?;
-    browser.run("deep('handpath-compare >>> details.sharing').open = true;", vec![]).await?;
+    sharing(browser).await?;
     browser.click("handpath-compare >>> button.delete-all").await?;
     browser
         .until(

@@ -17,6 +17,8 @@ pub(super) async fn play(browser: &Browser, server: &Server, tally: &mut Tally) 
     tally.check("from right to left nothing is lost, and pictures stay", right_to_left(browser, server).await);
     // Widths as narrow as these are set the way that this engine alone has.
     if browser.engine() == Engine::Chromium {
+        tally
+            .check("the first screen of a phone has the picture, in any language", first_screen(browser, server).await);
         tally.check("320 px wide nothing scrolls sideways, in any language", narrow(browser, server).await);
         tally.check("text twice as large, and with wider spacing, is all there", larger(browser, server).await);
         tally.check("the window is as it was", browser.look(1280, 900, Scheme::Light).await);
@@ -46,8 +48,12 @@ async fn unfold(browser: &Browser) -> Result<()> {
 type Catalogue = BTreeMap<String, String>;
 
 fn catalogue(language: &str) -> Result<Catalogue> {
-    let text = std::fs::read_to_string(www().join(format!("text/{language}.json")))?;
-    Ok(serde_json::from_str(&text)?)
+    let mut all = Catalogue::new();
+    for part in ["", "engine."] {
+        let text = std::fs::read_to_string(www().join(format!("text/{part}{language}.json")))?;
+        all.extend(serde_json::from_str::<Catalogue>(&text)?);
+    }
+    Ok(all)
 }
 
 /// All that is read in the element, piece by piece: texts and labels, without the names that the page's author gave.
@@ -113,6 +119,37 @@ async fn fits(browser: &Browser, what: &str) -> Result<()> {
         found[1]
     );
     Ok(())
+}
+
+/// What is seen before anything is scrolled, and that the order of the keys is the order that is seen.
+const FIRST_SCREEN: &str = "const { shadowRoot } = deep('handpath-compare');
+    const parts = ['.summary p', 'canvas.large', '.story', '.scrub', '.transport', '.warnings'].map(name => shadowRoot.querySelector(name));
+    const [said, picture, story] = parts.map(part => part.getBoundingClientRect());
+    const follows = parts.slice(1).map((part, i) => Boolean(parts[i].compareDocumentPosition(part) & Node.DOCUMENT_POSITION_FOLLOWING));
+    return { said: said.bottom, picture: [picture.top, picture.bottom], story: story.top, height: innerHeight, follows };";
+
+async fn first_screen(browser: &Browser, server: &Server) -> Result<()> {
+    browser.look(390, 844, Scheme::Light).await?;
+    open(browser, server).await?;
+    for language in ["en", "de", "es"] {
+        speak(browser, language).await.or_else(|error| if language == "en" { Ok(()) } else { Err(error) })?;
+        browser.run("scrollTo(0, 0);", vec![]).await?;
+        let seen = browser.run(FIRST_SCREEN, vec![]).await?;
+        let number = |value: &Value| value.as_f64().with_context(|| seen.to_string());
+        let (said, height) = (number(&seen["said"])?, number(&seen["height"])?);
+        let [top, bottom] = [number(&seen["picture"][0])?, number(&seen["picture"][1])?];
+        ensure!(said <= top && bottom <= height + 1.0, "{language}: {seen}");
+        ensure!(number(&seen["story"])? >= bottom, "{language}: the story stands before the picture: {seen}");
+        // The scrubber belongs to the picture: it comes before the story.
+        let order = [true, true, false, true, true];
+        ensure!(seen["follows"] == json!(order), "{language}: keys go another way: {seen}");
+    }
+    // A phone that is turned: what was moved goes back, and nothing is lost.
+    browser.look(1280, 900, Scheme::Light).await?;
+    let wide = "const { shadowRoot } = deep('handpath-compare');
+        return shadowRoot.querySelector('.story').getBoundingClientRect().bottom <= shadowRoot.querySelector('canvas.large').getBoundingClientRect().top;";
+    browser.until("the wide page", &format!("(() => {{ {wide} }})()"), LIMIT).await?;
+    painted(browser).await
 }
 
 /// WCAG 2.2, 1.4.10: 320 CSS px is 1280 at 400 %.

@@ -1,6 +1,6 @@
 //! The story of a lesson: told by keys, made as a coach does it, saved, opened again, and played to its end with one button.
 
-use super::lessons::{lesson, open as open_lesson, text};
+use super::lessons::{lesson, open as open_lesson, sharing, text};
 use super::scene::{ELEMENT, LIMIT, drop_student, idle, painted};
 use crate::browsers::Browser;
 use crate::pack;
@@ -109,7 +109,7 @@ async fn cut(browser: &Browser) -> Result<()> {
 
 /// The link of the lesson that is open, in the page for frames: a reader of it has the story.
 async fn framed(browser: &Browser, server: &Server) -> Result<()> {
-    browser.run("deep('handpath-compare >>> details.sharing').open = true;", vec![]).await?;
+    sharing(browser).await?;
     browser.click("handpath-compare >>> button.make-link").await?;
     browser.until("the link", "deep('handpath-compare >>> .sent').hidden === false", LIMIT).await?;
     let url = browser.run("return deep('handpath-compare >>> input.link').value;", vec![]).await?;
