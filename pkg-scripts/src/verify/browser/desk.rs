@@ -404,7 +404,14 @@ async fn printed(browser: &Browser) -> Result<()> {
     for (name, width, height) in PAPERS {
         one_page(browser, &format!("report-{name}"), width, height).await?;
     }
-    let told = browser.text(&path(".paper .of-plan:last-child")).await?;
+    // After printing nothing of it is left in the page.
+    let printed = "dispatchEvent(new Event('beforeprint'));
+        const { textContent } = deep('handpath-compare >>> .paper .of-plan:last-child');
+        dispatchEvent(new Event('afterprint'));
+        return [textContent, !deep('handpath-compare >>> .paper .of-plan')];";
+    let printed = browser.run(printed, vec![]).await?;
+    ensure!(printed[1] == json!(true), "lines of the plan are left in the page");
+    let told = printed[0].as_str().unwrap_or_default();
     let code = browser.run("return deep('handpath-compare >>> .fingerprint').dataset.code;", vec![]).await?;
     ensure!(code.as_str().is_some_and(|code| told.contains(code)), "the report says {told:?}, the desk {code}");
     let card = "deep('handpath-compare').toggleAttribute('data-card', arguments[0]); deep('handpath-compare >>> .take-home').open = arguments[0];";
